@@ -1,0 +1,13 @@
+//! The breakdown: orders and their cards become steps and rests, and those a planning problem.
+//!
+//! In: orders, cards, kitchen. Out: [`Work`] (what there is to do, explained in words), and the neutral
+//! [`crate::plan::Problem`] made from it, with the way back from activity names to steps.
+//! Deterministic. Knows no plan.
+
+mod assemble;
+mod explode;
+mod work;
+
+pub use assemble::{Assembled, Assembly, assemble};
+pub use explode::break_down;
+pub use work::{HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work};

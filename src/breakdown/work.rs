@@ -1,0 +1,137 @@
+//! What there is to do: the breakdown's result.
+
+use serde::{Deserialize, Serialize};
+
+use crate::card::StepKind;
+use crate::kitchen::{FootBox, Place};
+use crate::order::{ItemId, OrderId};
+
+/// Names a step within the whole book: `o3.i1.flood`, or `o3.i1.buttercream.whip` in a component.
+/// The same order, item and card version always give the same names. It is the activity's id too.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct StepId(pub String);
+
+/// All steps and rests of the planned orders.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Work {
+    /// In order of orders, items, and the card's steps.
+    pub steps: Vec<Step>,
+    /// The waits between them. `to` may name a handover point.
+    pub rests: Vec<Rest>,
+    /// One for each planned order.
+    pub handovers: Vec<HandoverPoint>,
+    /// What the reader should know: how amounts came about, what cannot be made as asked.
+    pub notes: Vec<Note>,
+}
+
+/// One step of one item, with its real minutes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// Its name in the book.
+    pub id: StepId,
+    /// Whose.
+    pub order: OrderId,
+    /// For which item.
+    pub item: ItemId,
+    /// The card it comes from (the component's card for a component's step).
+    pub card: String,
+    /// The product in words, for example "Decorated cookies".
+    pub product: String,
+    /// What to do, for example "Flood the base coat".
+    pub name: String,
+    /// What kind of work.
+    pub kind: StepKind,
+    /// Minutes of each sitting (one entry unless the step is cut), set-up and clear-up included.
+    pub sittings: Vec<u32>,
+    /// Longest pause between sittings, minutes.
+    pub pause_max: Option<u32>,
+    /// What stands where between sittings.
+    pub pause_at: Option<RestStay>,
+    /// What it needs while it runs.
+    pub needs: Vec<StepNeed>,
+    /// How it came about, for example "24 cookies + 4 spares on 3 trays".
+    pub detail: String,
+    /// For the bench.
+    pub notes: Vec<String>,
+}
+
+/// What a step needs while it runs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum StepNeed {
+    /// One mixer.
+    Mixer,
+    /// This many oven trays at once.
+    Oven(u32),
+    /// Something stands somewhere.
+    Stand(RestStay),
+}
+
+/// Boxes in a place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestStay {
+    /// Where.
+    pub place: Place,
+    /// What.
+    pub boxes: Vec<FootBox>,
+}
+
+/// A wait between two steps, or between the last step and the handover.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rest {
+    /// `o3.i1.dry` and so on; `o3.i1.keep` for the last one. It is the link's id too.
+    pub id: String,
+    /// Step before.
+    pub from: StepId,
+    /// Step after, or the handover point's id (`o3.handover`).
+    pub to: StepId,
+    /// What rests, in words.
+    pub what: String,
+    /// The ways to do it, the usual one first; never empty.
+    pub choices: Vec<RestChoice>,
+}
+
+/// One way to rest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RestChoice {
+    /// In words, unique within the rest.
+    pub name: String,
+    /// Minutes.
+    pub least: u32,
+    /// Minutes; none: longer than any horizon.
+    pub greatest: Option<u32>,
+    /// Whether `greatest` is a safety limit.
+    pub safety: bool,
+    /// Where the limit comes from.
+    pub source: String,
+    /// Where it stands until the tail. None: takes no place.
+    pub stay: Option<RestStay>,
+    /// Last minutes and where.
+    pub tail: Option<(u32, Option<RestStay>)>,
+    /// How unwelcome.
+    pub cost: u32,
+}
+
+/// The moment when all of an order must be boxed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HandoverPoint {
+    /// `o3.handover`.
+    pub id: StepId,
+    /// Whose.
+    pub order: OrderId,
+    /// When it leaves the kitchen: the agreed time, less travel for a delivery.
+    pub leaves: crate::calendar::Wall,
+}
+
+/// A sentence about an item.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Note {
+    /// Whose.
+    pub order: OrderId,
+    /// Which item; none: the whole order.
+    pub item: Option<ItemId>,
+    /// The sentence.
+    pub text: String,
+    /// True when something cannot be made as asked.
+    pub problem: bool,
+}

@@ -1,0 +1,369 @@
+//! The schema of a method card.
+
+use serde::{Deserialize, Serialize};
+
+use crate::kitchen::Place;
+
+/// How one product, or one component of products, is made.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Card {
+    /// Stable id, for example `decorated-cookies`.
+    pub id: String,
+    /// Counts up with each change of meaning.
+    pub version: u32,
+    /// What it is called.
+    pub name: String,
+    /// One piece, for example "cookie".
+    pub piece: String,
+    /// Several pieces, for example "cookies".
+    pub pieces: String,
+    /// True for a component that is only made for other cards, for example buttercream.
+    #[serde(default)]
+    pub component: bool,
+    /// One sentence for the chooser.
+    pub about: String,
+    /// What can be chosen for an item.
+    #[serde(default)]
+    pub options: Vec<CardOption>,
+    /// Counts that follow from pieces and options, in order; each may use the ones before.
+    #[serde(default)]
+    pub counts: Vec<DerivedCount>,
+    /// Other cards whose product goes into a step of this one.
+    #[serde(default)]
+    pub components: Vec<Component>,
+    /// The work, and the passive stretches (bake, cool) that have a fixed length.
+    pub steps: Vec<CardStep>,
+    /// The waits between steps.
+    pub rests: Vec<CardRest>,
+    /// What the finished product (or component) does until its handover (or use).
+    pub keeps: Vec<RestMode>,
+    /// Cautions shown wherever keeping shows.
+    #[serde(default)]
+    pub cautions: Vec<String>,
+}
+
+/// Something that can be chosen for an item.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CardOption {
+    /// Stable id, for example `colours`.
+    pub id: String,
+    /// What the form says.
+    pub label: String,
+    /// One sentence of help, may be empty.
+    #[serde(default)]
+    pub help: String,
+    /// What kind of value.
+    pub kind: OptionKind,
+    /// Value when nothing is chosen.
+    pub default: i64,
+}
+
+/// Kinds of option values.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "is", deny_unknown_fields)]
+pub enum OptionKind {
+    /// A whole number.
+    Count {
+        /// Least.
+        min: i64,
+        /// Greatest.
+        max: i64,
+    },
+    /// A length in mm.
+    Length {
+        /// Least, mm.
+        min: i64,
+        /// Greatest, mm.
+        max: i64,
+    },
+    /// Yes (1) or no (0).
+    Switch,
+}
+
+/// A count that follows from others: `ceil(of_1 × of_2 × … × times / per)`, never below `at_least`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct DerivedCount {
+    /// Its name, usable wherever a count is.
+    pub id: String,
+    /// How it is found.
+    #[serde(flatten)]
+    pub rule: CountRule,
+}
+
+/// How a derived count is found.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "rule")]
+pub enum CountRule {
+    /// `max(at_least, ceil(product of `of` × times / per))`.
+    Divide {
+        /// Names of counts or options to multiply.
+        of: Vec<String>,
+        /// Factor, at least 1.
+        #[serde(default = "one")]
+        times: i64,
+        /// Divisor, at least 1.
+        per: i64,
+        /// Floor of the result.
+        #[serde(default)]
+        at_least: i64,
+    },
+    /// Trays for round pieces of a size with a gap, by the tray of the kitchen's first rack.
+    Trays {
+        /// Count of pieces, for example `pieces`.
+        of: String,
+        /// Option or count with the size across, mm.
+        size: String,
+        /// Gap between pieces, mm.
+        gap: i64,
+    },
+}
+
+fn one() -> i64 {
+    1
+}
+
+/// A condition on an option: true when its value is at least `at_least` (1 for a switch that is on).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct When {
+    /// The option's (or count's) id.
+    pub option: String,
+    /// Least value for which it holds; 1 when missing.
+    #[serde(default = "one")]
+    pub at_least: i64,
+    /// Turns the condition round.
+    #[serde(default)]
+    pub not: bool,
+}
+
+/// One term of a duration or an amount: `each` × the product of the counts named in `per`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Term {
+    /// Seconds for hand times, minutes for rests.
+    pub each: i64,
+    /// Counts or options that multiply it; empty: a constant.
+    #[serde(default)]
+    pub per: Vec<String>,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
+}
+
+/// Kinds of step.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StepKind {
+    /// Hands-on work.
+    Plain,
+    /// Fine handwork: piping, lettering, painting. Limited by the day.
+    Fine,
+    /// In the oven: somebody is home for all of it and at hand at its end.
+    Oven,
+    /// Nobody needed: cooling, setting for a fixed time.
+    Wait,
+}
+
+/// What a step needs while it runs.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "use", deny_unknown_fields)]
+pub enum Need {
+    /// One mixer.
+    Mixer,
+    /// Oven trays: as many as the named count, at most the oven's capacity.
+    Oven {
+        /// Count of trays.
+        trays: String,
+    },
+    /// A place and what stands there meanwhile.
+    Place {
+        /// Which place.
+        place: Place,
+        /// What stands there.
+        footprint: Footprint,
+    },
+}
+
+/// A step of the card.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CardStep {
+    /// Stable id within the card, for example `flood`.
+    pub id: String,
+    /// What to do, in the imperative, for example "Flood the base coat".
+    pub name: String,
+    /// What kind of step.
+    pub kind: StepKind,
+    /// Only then; a step that is left out joins its neighbours' rests (longest least time wins).
+    #[serde(default)]
+    pub when: Option<When>,
+    /// Seconds to lay out before each sitting.
+    #[serde(default)]
+    pub setup: i64,
+    /// Seconds of the work itself, as terms; for `Oven` and `Wait` the whole duration.
+    pub work: Vec<Term>,
+    /// Seconds to clear up after each sitting.
+    #[serde(default)]
+    pub cleanup: i64,
+    /// Shortest sitting in minutes when it may be cut; missing: never cut.
+    #[serde(default)]
+    pub cut_min: Option<u16>,
+    /// Longest pause between sittings of this step, minutes.
+    #[serde(default)]
+    pub pause_max: Option<u32>,
+    /// Where the product waits between sittings of this step.
+    #[serde(default)]
+    pub pause_at: Option<Stay>,
+    /// What it needs.
+    #[serde(default)]
+    pub needs: Vec<Need>,
+    /// Whether the margin for new work applies (hands-on steps: yes by default).
+    #[serde(default = "yes")]
+    pub margin: bool,
+    /// Notes for the bench, one sentence each.
+    #[serde(default)]
+    pub notes: Vec<String>,
+}
+
+fn yes() -> bool {
+    true
+}
+
+/// What stands somewhere.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", tag = "as", deny_unknown_fields)]
+pub enum Footprint {
+    /// Trays of the kitchen's first rack: as many as the named count, `height` mm each.
+    Trays {
+        /// Count of trays.
+        count: String,
+        /// Height of a loaded tray, mm.
+        height: u16,
+    },
+    /// Boxes of a size: as many as the named count.
+    Boxes {
+        /// What it is.
+        what: String,
+        /// Count of boxes.
+        count: String,
+        /// mm: a constant plus, if given, an option's or count's value.
+        width: Size,
+        /// mm.
+        depth: Size,
+        /// mm.
+        height: Size,
+        /// How many may stand on each other.
+        pile: u8,
+    },
+}
+
+/// A length: `mm` plus the value of `plus`, times `times`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Size {
+    /// Constant part, mm.
+    pub mm: i64,
+    /// Option or count added to it.
+    #[serde(default)]
+    pub plus: Option<String>,
+    /// Factor on the added value, in per cent; 100 when missing.
+    #[serde(default = "hundred")]
+    pub percent: i64,
+}
+
+fn hundred() -> i64 {
+    100
+}
+
+/// Standing somewhere.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Stay {
+    /// Where.
+    pub place: Place,
+    /// What stands there.
+    pub footprint: Footprint,
+}
+
+/// The wait between two steps.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CardRest {
+    /// Stable id within the card.
+    pub id: String,
+    /// Step that it follows.
+    pub from: String,
+    /// Step that it comes before.
+    pub to: String,
+    /// What rests, for example "base-coated cookies".
+    pub what: String,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
+    /// At least one.
+    pub modes: Vec<RestMode>,
+}
+
+/// One way to rest.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RestMode {
+    /// In words, for example "dry on the rack".
+    pub name: String,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
+    /// Least minutes, as terms (all that apply are added).
+    #[serde(default)]
+    pub least: Vec<Term>,
+    /// Greatest minutes; missing: no limit of quality or safety inside any horizon.
+    #[serde(default)]
+    pub greatest: Option<u32>,
+    /// Whether `greatest` is a safety limit, never to be loosened.
+    #[serde(default)]
+    pub safety: bool,
+    /// Where the limit comes from, shown to the reader.
+    #[serde(default)]
+    pub source: String,
+    /// Where it stands, from the step's end on.
+    #[serde(default)]
+    pub stay: Option<Stay>,
+    /// The last minutes before the next step, somewhere else (thawing, warming).
+    #[serde(default)]
+    pub tail: Option<Tail>,
+    /// How unwelcome this way is against the others, 0 for the usual way.
+    #[serde(default)]
+    pub cost: u32,
+}
+
+/// The last stretch of a rest, of fixed length, in another place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Tail {
+    /// Minutes.
+    pub minutes: u32,
+    /// Where; missing: no place is taken.
+    #[serde(default)]
+    pub stay: Option<Stay>,
+}
+
+/// Another card's product, made for a step of this one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Component {
+    /// The other card.
+    pub card: String,
+    /// The step of this card that uses it.
+    pub to: String,
+    /// How much, in the other card's pieces (for example decilitres), as terms.
+    pub amount: Vec<Term>,
+    /// Options of the other card that are set from options of this one: (theirs, ours).
+    #[serde(default)]
+    pub pass: Vec<(String, String)>,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
+}

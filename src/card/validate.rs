@@ -1,0 +1,1 @@
+//! What a card must be before anything is made from it.

@@ -1,0 +1,1 @@
+//! The demo scenario: an invented baker, kitchen and week of orders.

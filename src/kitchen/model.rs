@@ -1,0 +1,103 @@
+//! The kitchen as measured.
+
+use serde::{Deserialize, Serialize};
+
+/// Where a product can rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Place {
+    /// The family fridge.
+    Fridge,
+    /// The freezer.
+    Freezer,
+    /// Drying trays on rack levels.
+    Rack,
+    /// The counter, outside the work zone.
+    Counter,
+    /// A shelf in the room, dry and cool.
+    RoomShelf,
+}
+
+/// One shelf of a fridge, a freezer or the room. All in mm, clear inside.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Shelf {
+    /// What she calls it, for example "top shelf".
+    pub name: String,
+    /// Left to right, 50 to 2000 mm.
+    pub width: u16,
+    /// Front to back, 50 to 1200 mm.
+    pub depth: u16,
+    /// Clear height, 20 to 2000 mm.
+    pub height: u16,
+    /// What the household keeps of it, in per cent of its area, 0 to 100.
+    pub household: u8,
+}
+
+/// A stack of levels for trays.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Rack {
+    /// What she calls it.
+    pub name: String,
+    /// How many trays it takes, 1 to 40.
+    pub levels: u8,
+    /// Tray, left to right, mm.
+    pub tray_width: u16,
+    /// Tray, front to back, mm.
+    pub tray_depth: u16,
+}
+
+/// The counter: one area shared by work and by what stands on it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Counter {
+    /// Left to right, mm.
+    pub width: u16,
+    /// Front to back, mm.
+    pub depth: u16,
+    /// Width kept clear for work while somebody works, mm.
+    pub work_zone: u16,
+}
+
+/// The oven.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Oven {
+    /// Levels that bake evenly at once, 1 to 4.
+    pub decks: u8,
+    /// Trays that fit one level, 1 to 4.
+    pub trays_per_deck: u8,
+}
+
+/// Everything that holds something or bakes or mixes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Kitchen {
+    /// Fridge shelves.
+    pub fridge: Vec<Shelf>,
+    /// Freezer shelves or drawers.
+    pub freezer: Vec<Shelf>,
+    /// Drying racks.
+    pub racks: Vec<Rack>,
+    /// The counter.
+    pub counter: Counter,
+    /// Shelves at room temperature for boxed goods.
+    pub room: Vec<Shelf>,
+    /// The oven.
+    pub oven: Oven,
+    /// Mixers or mixing bowls that can run at once, 1 to 4.
+    pub mixers: u8,
+}
+
+/// Equal boxes that a product takes up while it rests. Turnable on the spot, never tipped.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FootBox {
+    /// What it is, for example "tray of cookies", "cake on its board".
+    pub kind: String,
+    /// mm.
+    pub width: u16,
+    /// mm.
+    pub depth: u16,
+    /// mm.
+    pub height: u16,
+    /// How many of them.
+    pub count: u16,
+    /// How many may stand on each other; 1 means nothing on top.
+    pub pile: u8,
+}

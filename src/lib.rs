@@ -1,0 +1,26 @@
+//! Rackweek's domain: from a client's wish to a week that works, free of browser, clock and chance.
+//!
+//! What flows, in this order:
+//!
+//! 1. [`calendar`] turns the day job, sleep and exceptions into free windows, in elapsed minutes.
+//! 2. [`kitchen`] says what fridge, freezer, racks, counter, oven and mixer can hold.
+//! 3. [`card`] says how a product is made: steps, rests, hand times, places, keeping.
+//! 4. [`order`] says what a client wants, and when.
+//! 5. [`keeping`] bounds how long a thing may rest where.
+//! 6. [`breakdown`] makes sittings and rests out of orders and cards, and a planning problem out of those.
+//! 7. [`plan`] places them, and checks what was placed with separate code.
+//! 8. [`week`] lays a plan out as the week that a person reads.
+//! 9. [`record`] keeps it all: commands, undo, versions, backup.
+//!
+//! Given the same records the domain gives the same plan, natively and in WebAssembly, bit for bit.
+
+pub mod breakdown;
+pub mod calendar;
+pub mod card;
+pub mod demo;
+pub mod keeping;
+pub mod kitchen;
+pub mod order;
+pub mod plan;
+pub mod record;
+pub mod week;

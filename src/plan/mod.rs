@@ -1,0 +1,16 @@
+//! The planner: a neutral problem in, a plan out, with its breaches and a bound.
+//!
+//! Knows nothing of baking, dates or screens; all times are slots ([`Problem`]).
+//! [`check`] re-verifies any plan and shares no code with the planner.
+
+pub mod check;
+mod planner;
+mod problem;
+mod starts;
+
+pub use planner::{Planner, Progress};
+pub use problem::{
+    Activity, At, Limit, Link, Mode, Plan, Problem, ProblemError, Resource, Status, Tail, Weights,
+    Worker,
+};
+pub use starts::possible_starts;

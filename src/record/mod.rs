@@ -1,0 +1,14 @@
+//! Records: the book, the commands that change it, and how it is kept.
+//!
+//! One document ([`Book`]), one mutator ([`Book::apply`]). A change is the list of records before and
+//! after, so that undo, storage and following tabs all use the same thing. Pure: the shell stores.
+
+mod backup;
+mod book;
+mod command;
+mod planned;
+
+pub use backup::{Backup, BackupError};
+pub use book::{Book, Pin, Record, RecordKey, Settings, Shown};
+pub use command::{Change, Command, Refusal, Swap};
+pub use planned::{Outlook, PlanInput};

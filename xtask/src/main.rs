@@ -1,0 +1,3 @@
+//! Builds, serves and tests Rackweek.
+
+fn main() {}
