@@ -12,6 +12,7 @@
 //! 8. [`week`] lays a plan out as the week that a person reads.
 //! 9. [`record`] keeps it all: commands, undo, versions, backup.
 //!
+//! Every room that is filled in by hand answers with a [`refusal::Refusal`] for what it cannot take.
 //! Given the same records the domain gives the same plan, natively and in WebAssembly, bit for bit.
 
 pub mod breakdown;
@@ -23,4 +24,5 @@ pub mod kitchen;
 pub mod order;
 pub mod plan;
 pub mod record;
+pub mod refusal;
 pub mod week;

@@ -9,6 +9,8 @@ use std::str::FromStr;
 use chrono::{Datelike, NaiveDate, NaiveDateTime, Timelike};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::Weekday;
+
 /// A civil date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date(pub NaiveDate);
@@ -54,6 +56,31 @@ impl Date {
     /// Days from `earlier` to it.
     pub fn days_since(self, earlier: Self) -> i64 {
         self.0.signed_duration_since(earlier.0).num_days()
+    }
+
+    /// Its day of the week.
+    pub fn weekday(self) -> Weekday {
+        match self.0.weekday() {
+            chrono::Weekday::Mon => Weekday::Mon,
+            chrono::Weekday::Tue => Weekday::Tue,
+            chrono::Weekday::Wed => Weekday::Wed,
+            chrono::Weekday::Thu => Weekday::Thu,
+            chrono::Weekday::Fri => Weekday::Fri,
+            chrono::Weekday::Sat => Weekday::Sat,
+            chrono::Weekday::Sun => Weekday::Sun,
+        }
+    }
+
+    /// The week's number and the year it belongs to, by ISO 8601: weeks start on Monday, and week 1
+    /// is the one with the year's first Thursday.
+    pub fn iso_week(self) -> (i32, u32) {
+        let week = self.0.iso_week();
+        (week.year(), week.week())
+    }
+
+    /// Year, month (1 to 12) and day of the month.
+    pub fn parts(self) -> (i32, u32, u32) {
+        (self.0.year(), self.0.month(), self.0.day())
     }
 
     /// This date at a time of day; 1440 minutes are the next midnight.

@@ -7,11 +7,15 @@
 mod civil;
 mod horizon;
 mod my_time;
+mod spans;
 mod windows;
 mod zone;
 
 pub use civil::{CivilError, Date, Wall};
 pub use horizon::{Elapsed, Horizon, Span};
-pub use my_time::{DayLimits, Exception, ExceptionKind, MyTime, TimeOfDay, Weekday, WeeklySpan};
+pub use my_time::{
+    DayLimits, Exception, ExceptionKind, MyTime, TimeError, TimeOfDay, Weekday, WeeklySpan,
+};
+pub use spans::{merge_spans, subtract_spans};
 pub use windows::{BusyKind, BusySpan, Windows};
 pub use zone::{OffsetChange, Zone};

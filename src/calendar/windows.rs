@@ -1,11 +1,13 @@
 //! Free windows: what is left of the horizon when all that is fixed is taken out.
 
-use super::Span;
+use super::{
+    Date, ExceptionKind, Horizon, MyTime, Span, TimeOfDay, WeeklySpan, merge_spans, subtract_spans,
+};
 
 /// The horizon seen as time to work, time at home, and time that is taken.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Windows {
-    /// When the baker can work: sorted, disjoint, never touching midnight needlessly.
+    /// When the baker can work: sorted, disjoint, not cut at midnight.
     pub free: Vec<Span>,
     /// When somebody is awake at home and may watch an oven: sorted, disjoint, contains `free`.
     pub home: Vec<Span>,
@@ -39,4 +41,149 @@ pub enum BusyKind {
     Delivery,
     /// Just up or just home, not yet at work.
     Settling,
+}
+
+/// What stretches are called that nobody named.
+const JOB: &str = "day job";
+const SLEEP: &str = "sleep";
+const SETTLING: &str = "settling";
+
+/// A stretch that is taken, before overlaps are resolved.
+struct Block {
+    span: Span,
+    kind: BusyKind,
+    label: String,
+    /// Somebody is awake at home meanwhile.
+    home: bool,
+    /// Lower wins where stretches overlap.
+    rank: u8,
+}
+
+impl Windows {
+    /// Takes everything that is fixed out of the horizon. `deliveries` are the spans on the road for
+    /// planned orders, with what they are called. Habits of the days around the horizon count where
+    /// they run into it.
+    pub fn of(time: &MyTime, horizon: &Horizon, deliveries: &[(Span, String)]) -> Self {
+        let mut blocks = Blocks { time, horizon, blocks: Vec::new() };
+        // Two days on either side: a night shift, its way home and settling reach that far at most.
+        for day in -2..=i64::from(horizon.days) + 1 {
+            blocks.add_day(horizon.start.plus_days(day));
+        }
+        for (span, label) in deliveries {
+            blocks.add(*span, BusyKind::Delivery, label, false, 1);
+        }
+        let mut blocks = blocks.blocks;
+        blocks.sort_by_key(|block| (block.rank, block.span));
+
+        let whole = [horizon.span()];
+        let taken = |away_only: bool| {
+            merge_spans(
+                blocks.iter().filter(|block| !(away_only && block.home)).map(|block| block.span),
+            )
+        };
+        Self {
+            free: subtract_spans(&whole, &taken(false)),
+            home: subtract_spans(&whole, &taken(true)),
+            busy: label_busy(&blocks),
+        }
+    }
+}
+
+/// Gives each taken minute to the first block that claims it, and joins equal neighbours.
+fn label_busy(blocks: &[Block]) -> Vec<BusySpan> {
+    let mut labelled: Vec<BusySpan> = Vec::new();
+    let mut covered: Vec<Span> = Vec::new();
+    for block in blocks {
+        for span in subtract_spans(&[block.span], &covered) {
+            labelled.push(BusySpan { span, kind: block.kind, label: block.label.clone() });
+        }
+        covered = merge_spans(covered.into_iter().chain([block.span]));
+    }
+    labelled.sort_by_key(|busy| busy.span);
+    labelled.dedup_by(|next, kept| {
+        let joins =
+            next.span.start == kept.span.end && next.kind == kept.kind && next.label == kept.label;
+        if joins {
+            kept.span.end = next.span.end;
+        }
+        joins
+    });
+    labelled
+}
+
+/// Collects blocks, day by day.
+struct Blocks<'a> {
+    time: &'a MyTime,
+    horizon: &'a Horizon,
+    blocks: Vec<Block>,
+}
+
+impl Blocks<'_> {
+    /// Adds what starts on this date.
+    fn add_day(&mut self, date: Date) {
+        let time = self.time;
+        let weekday = date.weekday();
+        let starting = |spans: &'_ [WeeklySpan]| -> Vec<WeeklySpan> {
+            spans.iter().filter(|span| span.days.contains(&weekday)).cloned().collect()
+        };
+
+        if !time.is_off(date) {
+            for span in starting(&time.day_job) {
+                let label = if span.label.is_empty() { JOB } else { &span.label };
+                let at_work = self.hours(date, span.start, span.end);
+                if at_work.is_empty() {
+                    continue;
+                }
+                let travel = i32::from(time.travel);
+                let away = Span::new(at_work.start.plus(-travel), at_work.end.plus(travel));
+                self.add(away, BusyKind::DayJob, label, false, 0);
+                self.settle_after(away);
+            }
+        }
+        for span in starting(&time.family) {
+            let hours = self.hours(date, span.start, span.end);
+            self.add(hours, BusyKind::Family, &span.label, !span.away, 4);
+            if span.away {
+                self.settle_after(hours);
+            }
+        }
+        for exception in time.exceptions.iter().filter(|exception| exception.date == date) {
+            match exception.kind {
+                ExceptionKind::DayOff => {}
+                ExceptionKind::Busy { start, end, away } => {
+                    let hours = self.hours(date, start, end);
+                    self.add(hours, BusyKind::Exception, &exception.label, !away, 2);
+                    if away {
+                        self.settle_after(hours);
+                    }
+                }
+                ExceptionKind::NoBaking => {
+                    let day = self.hours(date, TimeOfDay::MIDNIGHT, TimeOfDay(1440));
+                    self.add(day, BusyKind::Exception, &exception.label, false, 5);
+                }
+            }
+        }
+        let asleep = self.hours(date, time.bedtime, time.wake);
+        self.add(asleep, BusyKind::Sleep, SLEEP, false, 3);
+        self.settle_after(asleep);
+    }
+
+    /// Wall-clock hours from this date on, as they really pass.
+    fn hours(&self, date: Date, start: TimeOfDay, end: TimeOfDay) -> Span {
+        let last = if end <= start { date.plus_days(1) } else { date };
+        Span::new(self.horizon.elapsed(date.at(start.0)), self.horizon.elapsed(last.at(end.0)))
+    }
+
+    fn settle_after(&mut self, span: Span) {
+        if !span.is_empty() {
+            let settled = Span::new(span.end, span.end.plus(i32::from(self.time.settle)));
+            self.add(settled, BusyKind::Settling, SETTLING, true, 6);
+        }
+    }
+
+    fn add(&mut self, span: Span, kind: BusyKind, label: &str, home: bool, rank: u8) {
+        if let Some(span) = span.shared(self.horizon.span()) {
+            self.blocks.push(Block { span, kind, label: label.to_owned(), home, rank });
+        }
+    }
 }

@@ -6,6 +6,7 @@ use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId, Stage};
 
 use super::{Book, Record, RecordKey, Shown};
+use crate::refusal::Refusal;
 
 /// One thing that the baker does.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,15 +53,6 @@ pub struct Change {
     pub label: String,
     /// Every record that differs.
     pub swaps: Vec<Swap>,
-}
-
-/// Why a command was refused; the book is unharmed.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Refusal {
-    /// Which field, for example `fridge.0.width`; empty when it is not about a field.
-    pub field: String,
-    /// What is wrong and what would be right, with a valid example.
-    pub message: String,
 }
 
 impl Book {

@@ -8,7 +8,8 @@ mod book;
 mod command;
 mod planned;
 
+pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError};
 pub use book::{Book, Pin, Record, RecordKey, Settings, Shown};
-pub use command::{Change, Command, Refusal, Swap};
+pub use command::{Change, Command, Swap};
 pub use planned::{Outlook, PlanInput};
