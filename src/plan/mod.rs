@@ -7,6 +7,7 @@ pub mod check;
 mod planner;
 mod problem;
 mod starts;
+mod validate;
 
 pub use planner::{Planner, Progress};
 pub use problem::{

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 
 /// A planning problem.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -21,7 +21,7 @@ pub struct Problem {
     /// Number of slots.
     pub horizon: i32,
     /// Named sets of windows: sorted, disjoint.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub calendars: BTreeMap<String, Vec<(i32, i32)>>,
     /// Who works.
     pub workers: Vec<Worker>,
@@ -32,6 +32,7 @@ pub struct Problem {
     /// Lags between activities, and what rests meanwhile.
     pub links: Vec<Link>,
     /// Of the objective's parts.
+    #[serde(default, deserialize_with = "null_is_default")]
     pub weights: Weights,
 }
 
@@ -43,10 +44,10 @@ pub struct Worker {
     /// Free windows: sorted, disjoint.
     pub windows: Vec<(i32, i32)>,
     /// For each window the slots of work that cost nothing; empty: no such cost.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub soft: Vec<i64>,
     /// Limits over spans.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub limits: Vec<Limit>,
 }
 
@@ -58,7 +59,7 @@ pub struct Limit {
     /// Slot after the last.
     pub to: i32,
     /// Which kinds; none: any.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub kinds: Option<Vec<String>>,
     /// Slots.
     pub max: i64,
@@ -72,10 +73,10 @@ pub struct Resource {
     /// At any slot.
     pub capacity: i64,
     /// Cost of one unit stored for one slot.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub load_weight: i64,
     /// Taken already: start, end, amount.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub busy: Vec<(i32, i32, i64)>,
 }
 
@@ -85,54 +86,54 @@ pub struct Activity {
     /// Unique.
     pub id: String,
     /// Whose; only for explanations.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub order: Option<String>,
     /// Counted by limits.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub kind: Option<String>,
     /// Length of each segment; at least one entry.
     pub segments: Vec<i32>,
     /// Who may do a segment; empty: passive.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub workers: Vec<String>,
     /// Every segment lies inside one window of this calendar.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub within: Option<String>,
     /// The first segment starts inside a window of this calendar.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub start_in: Option<String>,
     /// The last segment ends inside a window of this calendar.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub end_in: Option<String>,
     /// Taken during every segment.
-    #[serde(default, rename = "use")]
+    #[serde(default, rename = "use", deserialize_with = "null_is_default")]
     pub uses: Vec<(String, i64)>,
     /// Taken between segments.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub hold: Vec<(String, i64)>,
     /// Longest pause between segments.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub gap_max: Option<i32>,
     /// Hard: first start at or after.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub earliest: Option<i32>,
     /// Hard: last end at or before.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub latest: Option<i32>,
     /// Soft: last end.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub due: Option<i32>,
     /// Cost of a slot past `due`.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub late_weight: i64,
     /// Fixed: one start for each segment.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub pin: Option<Vec<i32>>,
     /// Starts in the plan shown before.
-    #[serde(default, rename = "ref")]
+    #[serde(default, rename = "ref", deserialize_with = "null_is_default")]
     pub reference: Option<Vec<i32>>,
     /// Cost of a slot of distance from `ref`.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub stab_weight: i64,
 }
 
@@ -161,20 +162,29 @@ pub struct Link {
     #[serde(default = "at_start")]
     pub to_at: At,
     /// Least lag; may be negative. Ignored when there are modes.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub min: i32,
     /// Greatest lag.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub max: Option<i32>,
     /// Taken over the lag.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub store: Vec<(String, i64)>,
     /// Cost of a slot of lag.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub age_weight: i64,
     /// A choice of rests; empty: the fields above hold.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, deserialize_with = "null_is_default", skip_serializing_if = "Vec::is_empty")]
     pub modes: Vec<Mode>,
+}
+
+/// Files may leave a field out or write null for it.
+fn null_is_default<'de, D, T>(deserializer: D) -> Result<T, D::Error>
+where
+    D: Deserializer<'de>,
+    T: Deserialize<'de> + Default,
+{
+    Ok(Option::<T>::deserialize(deserializer)?.unwrap_or_default())
 }
 
 fn at_end() -> At {
@@ -193,19 +203,19 @@ pub struct Mode {
     /// Least lag.
     pub min: i32,
     /// Greatest lag.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub max: Option<i32>,
     /// Taken from the start up to the tail.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub store: Vec<(String, i64)>,
     /// The last stretch.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub tail: Option<Tail>,
     /// Cost of a slot of lag.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub age_weight: i64,
     /// Cost of choosing it.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub cost: i64,
 }
 
@@ -215,7 +225,7 @@ pub struct Tail {
     /// Slots; at most the mode's `min`.
     pub len: i32,
     /// Taken meanwhile.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "null_is_default")]
     pub store: Vec<(String, i64)>,
 }
 
@@ -256,8 +266,10 @@ pub enum Status {
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Plan {
     /// The problem's name.
+    #[serde(default)]
     pub instance: String,
     /// What is known of it.
+    #[serde(default)]
     pub status: Status,
     /// By the problem's weights; none when the plan is not sound.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -279,6 +291,23 @@ pub struct Plan {
     pub conflict: Vec<String>,
 }
 
+impl Problem {
+    /// Reads and checks a problem file.
+    pub fn from_json(text: &str) -> Result<Self, ProblemError> {
+        let problem: Self =
+            serde_json::from_str(text).map_err(|error| ProblemError::json(&error))?;
+        problem.validate()?;
+        Ok(problem)
+    }
+}
+
+impl Plan {
+    /// Reads a plan file. Whether it fits a problem is for [`super::check::check`] to say.
+    pub fn from_json(text: &str) -> Result<Self, ProblemError> {
+        serde_json::from_str(text).map_err(|error| ProblemError::json(&error))
+    }
+}
+
 /// What is wrong with a problem or plan file: where, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ProblemError {
@@ -286,6 +315,20 @@ pub struct ProblemError {
     pub place: String,
     /// For example "needs at least one length, such as [4]".
     pub message: String,
+}
+
+impl ProblemError {
+    pub(super) fn new(place: impl Into<String>, message: impl Into<String>) -> Self {
+        Self { place: place.into(), message: message.into() }
+    }
+
+    fn json(error: &serde_json::Error) -> Self {
+        let place = format!("line {} column {}", error.line(), error.column());
+        let whole = error.to_string();
+        let suffix = format!(" at {place}");
+        let cause = whole.strip_suffix(suffix.as_str()).unwrap_or(&whole);
+        Self::new(place, cause.replace('\n', " "))
+    }
 }
 
 impl std::fmt::Display for ProblemError {
