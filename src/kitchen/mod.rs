@@ -1,12 +1,16 @@
 //! The kitchen: shelves, racks, counter, oven and mixer, in millimetres.
 //!
-//! In: what the baker measured. Out: capacities of places, and what a set of boxes takes of them.
-//! Knows nothing of orders or of time.
+//! In: what the baker measured. Out: capacities of places, what a set of boxes takes of them, and what
+//! a set of stays takes over time. Knows nothing of orders.
 
 mod capacity;
 mod model;
+mod occupancy;
 mod presets;
+mod validate;
 
-pub use capacity::{HeightClass, PlaceCapacity};
+pub use capacity::{DoesNotFit, HeightClass, PlaceCapacity};
 pub use model::{Counter, FootBox, Kitchen, Oven, Place, Rack, Shelf};
-pub use presets::{Preset, presets};
+pub use occupancy::{DayPeak, Occupancy, OccupancyStep, Stay, use_over_time};
+pub use presets::{PRESET_NOTE, Preset, presets};
+pub use validate::{HOW_TO_MEASURE, how_to_measure};

@@ -18,6 +18,40 @@ pub enum Place {
     RoomShelf,
 }
 
+impl Place {
+    /// All five, the coldest and scarcest first.
+    pub const ALL: [Self; 5] =
+        [Self::Fridge, Self::Freezer, Self::Rack, Self::Counter, Self::RoomShelf];
+
+    /// As it reads in a sentence, for example "room shelf".
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Fridge => "fridge",
+            Self::Freezer => "freezer",
+            Self::Rack => "rack",
+            Self::Counter => "counter",
+            Self::RoomShelf => "room shelf",
+        }
+    }
+
+    /// As records and resources have it, for example `room-shelf`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::Fridge => "fridge",
+            Self::Freezer => "freezer",
+            Self::Rack => "rack",
+            Self::Counter => "counter",
+            Self::RoomShelf => "room-shelf",
+        }
+    }
+}
+
+impl std::fmt::Display for Place {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.name())
+    }
+}
+
 /// One shelf of a fridge, a freezer or the room. All in mm, clear inside.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Shelf {
@@ -100,4 +134,46 @@ pub struct FootBox {
     pub count: u16,
     /// How many may stand on each other; 1 means nothing on top.
     pub pile: u8,
+}
+
+impl Rack {
+    /// Whether something with this base stands on a tray, turned or not.
+    pub fn takes(&self, width: u16, depth: u16) -> bool {
+        stands_on(width, depth, u32::from(self.tray_width), u32::from(self.tray_depth))
+    }
+
+    /// Whether the trays of both racks can be exchanged.
+    pub fn same_trays(&self, other: &Self) -> bool {
+        self.takes(other.tray_width, other.tray_depth)
+            && other.takes(self.tray_width, self.tray_depth)
+    }
+}
+
+impl Kitchen {
+    /// The shelves of a place; none for racks and the counter, which have none.
+    pub fn shelves(&self, place: Place) -> &[Shelf] {
+        match place {
+            Place::Fridge => &self.fridge,
+            Place::Freezer => &self.freezer,
+            Place::RoomShelf => &self.room,
+            Place::Rack | Place::Counter => &[],
+        }
+    }
+
+    /// Trays that bake at once.
+    pub fn oven_trays(&self) -> u32 {
+        u32::from(self.oven.decks) * u32::from(self.oven.trays_per_deck)
+    }
+
+    /// Width and depth in mm of the tray that cards count in: the first rack's.
+    pub fn tray(&self) -> Option<(u16, u16)> {
+        self.racks.first().map(|rack| (rack.tray_width, rack.tray_depth))
+    }
+}
+
+/// Whether a base stands on a surface, turned by 0 or 90 degrees. All in mm.
+pub(super) fn stands_on(width: u16, depth: u16, surface_width: u32, surface_depth: u32) -> bool {
+    let (width, depth) = (u32::from(width), u32::from(depth));
+    (width <= surface_width && depth <= surface_depth)
+        || (depth <= surface_width && width <= surface_depth)
 }
