@@ -5,9 +5,17 @@
 //! Deterministic. Knows no plan.
 
 mod assemble;
+mod counts;
+mod cut;
 mod explode;
+mod join;
+mod trays;
 mod work;
 
 pub use assemble::{Assembled, Assembly, assemble};
-pub use explode::break_down;
-pub use work::{HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work};
+pub use cut::Longest;
+pub use explode::{break_down, break_down_within};
+pub use trays::pieces_per_tray;
+pub use work::{
+    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work,
+};

@@ -19,6 +19,8 @@ pub struct Work {
     pub steps: Vec<Step>,
     /// The waits between them. `to` may name a handover point.
     pub rests: Vec<Rest>,
+    /// Keeping limits that run across several steps.
+    pub limits: Vec<AgeLimit>,
     /// One for each planned order.
     pub handovers: Vec<HandoverPoint>,
     /// What the reader should know: how amounts came about, what cannot be made as asked.
@@ -110,6 +112,26 @@ pub struct RestChoice {
     pub tail: Option<(u32, Option<RestStay>)>,
     /// How unwelcome.
     pub cost: u32,
+}
+
+/// A keeping limit from the end of one step to the end of another, or to the handover, whatever the
+/// product does between. It takes no place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AgeLimit {
+    /// `o3.i1.baked.limit`. It is the link's id too.
+    pub id: String,
+    /// From the end of this step.
+    pub from: StepId,
+    /// To the end of this step, or the handover point.
+    pub to: StepId,
+    /// What ages, in words.
+    pub what: String,
+    /// Minutes.
+    pub greatest: u32,
+    /// Whether it is a safety limit.
+    pub safety: bool,
+    /// Where it comes from.
+    pub source: String,
 }
 
 /// The moment when all of an order must be boxed.

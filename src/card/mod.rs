@@ -1,9 +1,52 @@
 //! Method cards: how one product is made, as data.
 //!
-//! A card is a file that a baker could read. It is validated when it is loaded, so that everything
-//! behind this room may trust it. Knows nothing of orders, kitchens as measured, or dates.
+//! In: card files (JSON), the built-in ones among them. Out: [`Card`]s that hold together, so that
+//! everything behind this room may trust them, or a [`CardError`] that names the place in the file.
+//! Knows nothing of orders, kitchens as measured, or dates.
+//!
+//! # The file
+//!
+//! A card is one object that a baker can read. Ids are lower-case words with hyphens. Hand times are
+//! **seconds**, all other times **minutes**, lengths **mm**.
+//!
+//! ```json
+//! { "id": "butter-biscuits", "version": 1, "name": "Butter biscuits",
+//!   "piece": "biscuit", "pieces": "biscuits", "about": "Plain round biscuits",
+//!   "options": [ { "id": "size", "label": "Size across, mm", "default": 60,
+//!                  "kind": { "is": "length", "min": 30, "max": 120 } } ],
+//!   "counts":  [ { "id": "trays", "rule": "trays", "of": "pieces", "size": "size", "gap": 15 } ],
+//!   "steps":   [ { "id": "shape", "name": "Mix and shape the dough", "kind": "plain",
+//!                  "detail": "{amount} on {trays|tray|trays}",
+//!                  "setup": 600, "work": [ { "each": 600 }, { "each": 30, "per": ["pieces"] } ],
+//!                  "cleanup": 600, "needs": [ { "use": "mixer" } ] },
+//!                { "id": "bake", "name": "Bake", "kind": "oven", "work": [ { "each": 720 } ],
+//!                  "needs": [ { "use": "oven", "trays": "trays" } ] },
+//!                { "id": "pack", "name": "Pack", "kind": "plain", "setup": 600,
+//!                  "work": [ { "each": 20, "per": ["pieces"] } ], "cleanup": 300 } ],
+//!   "rests":   [ { "id": "shaped", "from": "shape", "to": "bake", "what": "shaped biscuits",
+//!                  "modes": [ { "name": "on the trays", "greatest": 30, "stay": { "place": "rack",
+//!                    "footprint": { "as": "trays", "count": "trays", "height": 30 } } } ] },
+//!                { "id": "cool", "from": "bake", "to": "pack", "what": "baked biscuits",
+//!                  "modes": [ { "name": "cool on the trays", "least": [ { "each": 60 } ] } ] } ],
+//!   "keeps":   [ { "name": "in tins", "greatest": 14400, "source": "…" } ] }
+//! ```
+//!
+//! * `options`: what the order form asks. [`FIRST_TIME`] doubles hands-on time.
+//! * `counts`: numbers that follow from `pieces`, `ordered`, `spares`, the options and counts before.
+//! * `components`: other cards' products, made in one batch and used by one or more steps.
+//! * `steps`: the work, in the order in which it is read. The last one finishes the product and always
+//!   happens. An oven step's `work` is one load; it is repeated until all trays are through.
+//! * `rests`: the waits, from one step to a later one, with one or more `modes`; the first that applies
+//!   is the usual one, `cost` says how unwelcome the others are. A step left out by its `when` joins the
+//!   rests on both sides: the one with the longer least time holds for both.
+//! * `keeps`: like a rest's modes, from the last step to the handover, or to the use of a component.
+//! * `limits`: keeping limits that run across several steps.
 
+mod builtin;
 mod model;
+mod reach;
 mod validate;
 
+pub use builtin::builtin;
 pub use model::*;
+pub use validate::{CardError, check_components};

@@ -1,8 +1,17 @@
 //! The schema of a method card.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::kitchen::Place;
+
+/// The option that every card may have and that doubles all hands-on time: work never done before
+/// takes about twice its estimate (rule of thumb, no published source).
+pub const FIRST_TIME: &str = "first-time";
+
+/// Counts that every card has without naming them: what is made, what the client gets, what is extra.
+pub const GIVEN_COUNTS: [&str; 3] = ["pieces", "ordered", "spares"];
 
 /// How one product, or one component of products, is made.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -38,6 +47,9 @@ pub struct Card {
     pub rests: Vec<CardRest>,
     /// What the finished product (or component) does until its handover (or use).
     pub keeps: Vec<RestMode>,
+    /// Limits that span several steps, for example "baked to handed over".
+    #[serde(default)]
+    pub limits: Vec<CardLimit>,
     /// Cautions shown wherever keeping shows.
     #[serde(default)]
     pub cautions: Vec<String>,
@@ -82,9 +94,8 @@ pub enum OptionKind {
     Switch,
 }
 
-/// A count that follows from others: `ceil(of_1 × of_2 × … × times / per)`, never below `at_least`.
+/// A count that follows from others.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
 pub struct DerivedCount {
     /// Its name, usable wherever a count is.
     pub id: String,
@@ -95,7 +106,7 @@ pub struct DerivedCount {
 
 /// How a derived count is found.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "rule")]
+#[serde(rename_all = "kebab-case", tag = "rule", deny_unknown_fields)]
 pub enum CountRule {
     /// `max(at_least, ceil(product of `of` × times / per))`.
     Divide {
@@ -110,6 +121,21 @@ pub enum CountRule {
         #[serde(default)]
         at_least: i64,
     },
+    /// The least of several.
+    Least {
+        /// Names of counts or options.
+        of: Vec<String>,
+    },
+    /// One count less others, never below 0.
+    Minus {
+        /// Count or option to begin with.
+        from: String,
+        /// Counts or options taken from it.
+        take: Vec<String>,
+        /// A number taken as well.
+        #[serde(default)]
+        less: i64,
+    },
     /// Trays for round pieces of a size with a gap, by the tray of the kitchen's first rack.
     Trays {
         /// Count of pieces, for example `pieces`.
@@ -118,6 +144,9 @@ pub enum CountRule {
         size: String,
         /// Gap between pieces, mm.
         gap: i64,
+        /// Bare edge of the tray, mm.
+        #[serde(default)]
+        edge: i64,
     },
 }
 
@@ -195,6 +224,10 @@ pub struct CardStep {
     pub id: String,
     /// What to do, in the imperative, for example "Flood the base coat".
     pub name: String,
+    /// How it came about, with counts in braces: `{amount}` is "24 cookies + 4 spares", `{trays}` a
+    /// number, `{trays|tray|trays}` a number with its noun. Missing: `{amount}`.
+    #[serde(default)]
+    pub detail: Option<String>,
     /// What kind of step.
     pub kind: StepKind,
     /// Only then; a step that is left out joins its neighbours' rests (longest least time wins).
@@ -350,19 +383,66 @@ pub struct Tail {
     pub stay: Option<Stay>,
 }
 
-/// Another card's product, made for a step of this one.
+/// Another card's product, made for steps of this one in one batch.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Component {
+    /// Stable id within the card when it differs from the other card's id.
+    #[serde(default)]
+    pub id: Option<String>,
     /// The other card.
     pub card: String,
-    /// The step of this card that uses it.
-    pub to: String,
-    /// How much, in the other card's pieces (for example decilitres), as terms.
-    pub amount: Vec<Term>,
-    /// Options of the other card that are set from options of this one: (theirs, ours).
+    /// The steps of this card that use it; each share waits for its step by itself.
+    pub uses: Vec<ComponentUse>,
+    /// Options of the other card that are set from options or counts of this one: theirs → ours.
     #[serde(default)]
-    pub pass: Vec<(String, String)>,
+    pub pass: BTreeMap<String, String>,
+    /// Options of the other card that are set to a number.
+    #[serde(default)]
+    pub set: BTreeMap<String, i64>,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
+}
+
+impl Component {
+    /// Its id within the card.
+    pub fn name(&self) -> &str {
+        self.id.as_deref().unwrap_or(&self.card)
+    }
+}
+
+/// One use of a component.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ComponentUse {
+    /// The step of this card that uses it.
+    pub step: String,
+    /// How much, in the other card's pieces (for example grams), as terms.
+    pub amount: Vec<Term>,
+}
+
+/// A keeping limit that spans several steps: from the end of one to the end of another, or to the
+/// handover (for a component: to the end of the step that uses it).
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CardLimit {
+    /// Stable id within the card.
+    pub id: String,
+    /// What ages, for example "filled cake".
+    pub what: String,
+    /// Step from whose end the time counts.
+    pub from: String,
+    /// Step by whose end it must be over; missing: the handover, or the use.
+    #[serde(default)]
+    pub to: Option<String>,
+    /// Minutes.
+    pub greatest: u32,
+    /// Whether it is a safety limit, never to be loosened.
+    #[serde(default)]
+    pub safety: bool,
+    /// Where the limit comes from, shown to the reader.
+    pub source: String,
     /// Only then.
     #[serde(default)]
     pub when: Option<When>,

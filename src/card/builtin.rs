@@ -1,0 +1,32 @@
+//! The cards that come with the program.
+
+use super::Card;
+
+/// Card files, products first. Each is checked by the tests, and again when it is read.
+const FILES: [&str; 2] =
+    [include_str!("builtin/decorated-cookies.json"), include_str!("builtin/royal-icing.json")];
+
+/// All built-in cards: products for the chooser first, then the components that they use.
+pub fn builtin() -> Vec<Card> {
+    FILES.iter().filter_map(|text| Card::parse(text).ok()).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::card::check_components;
+
+    #[test]
+    fn every_built_in_file_is_a_sound_card() {
+        for text in FILES {
+            let parsed = Card::parse(text);
+            assert!(parsed.is_ok(), "{}", parsed.expect_err("just seen"));
+        }
+        let cards = builtin();
+        assert_eq!(cards.len(), FILES.len());
+        let known: Vec<&Card> = cards.iter().collect();
+        for card in &cards {
+            assert_eq!(check_components(card, &known), Ok(()), "{}", card.id);
+        }
+    }
+}
