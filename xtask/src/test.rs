@@ -116,8 +116,8 @@ fn lint_wasm() -> Result<String> {
     command::run(&mut command::cargo(&[
         "clippy",
         "--lib",
-        "--bins",
-        "--tests",
+        "--bin=rackweek",
+        "--test=browser",
         "--quiet",
         "--target",
         machine::WASM,
@@ -144,7 +144,8 @@ fn docs() -> Result<String> {
 fn browser() -> Result<String> {
     machine::ensure_wasm_target()?;
     machine::ensure_browser()?;
-    let mut test = command::cargo(&["test", "--target", machine::WASM, "--test", "browser"]);
+    let mut test =
+        command::cargo(&["test", "--target", machine::WASM, "--bin=rackweek", "--test=browser"]);
     let runner = format!("{} test-runner", std::env::current_exe()?.display());
     test.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner);
     run_counted(&mut test)
