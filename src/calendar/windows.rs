@@ -64,7 +64,7 @@ impl Windows {
     /// planned orders, with what they are called. Habits of the days around the horizon count where
     /// they run into it.
     pub fn of(time: &MyTime, horizon: &Horizon, deliveries: &[(Span, String)]) -> Self {
-        let mut blocks = Blocks { time, horizon, blocks: Vec::new() };
+        let mut blocks = Blocks { time, horizon, found: Vec::new() };
         // Two days on either side: a night shift, its way home and settling reach that far at most.
         for day in -2..=i64::from(horizon.days) + 1 {
             blocks.add_day(horizon.start.plus_days(day));
@@ -72,7 +72,7 @@ impl Windows {
         for (span, label) in deliveries {
             blocks.add(*span, BusyKind::Delivery, label, false, 1);
         }
-        let mut blocks = blocks.blocks;
+        let mut blocks = blocks.found;
         blocks.sort_by_key(|block| (block.rank, block.span));
 
         let whole = [horizon.span()];
@@ -115,7 +115,7 @@ fn label_busy(blocks: &[Block]) -> Vec<BusySpan> {
 struct Blocks<'a> {
     time: &'a MyTime,
     horizon: &'a Horizon,
-    blocks: Vec<Block>,
+    found: Vec<Block>,
 }
 
 impl Blocks<'_> {
@@ -183,7 +183,7 @@ impl Blocks<'_> {
 
     fn add(&mut self, span: Span, kind: BusyKind, label: &str, home: bool, rank: u8) {
         if let Some(span) = span.shared(self.horizon.span()) {
-            self.blocks.push(Block { span, kind, label: label.to_owned(), home, rank });
+            self.found.push(Block { span, kind, label: label.to_owned(), home, rank });
         }
     }
 }

@@ -199,7 +199,8 @@ mod tests {
                 assert!(fields(&kitchen).contains(&field.to_owned()), "{field} = {bad}");
             }
         }
-        let counts: [(&str, u8, u8, fn(&mut Kitchen, u8)); 4] = [
+        type Count = fn(&mut Kitchen, u8);
+        let counts: [(&str, u8, u8, Count); 4] = [
             ("racks.0.levels", 1, 40, |k, v| k.racks[0].levels = v),
             ("oven.decks", 1, 4, |k, v| k.oven.decks = v),
             ("oven.trays_per_deck", 1, 4, |k, v| k.oven.trays_per_deck = v),

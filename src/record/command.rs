@@ -1,17 +1,25 @@
 //! What can be done to the book.
 
+use std::collections::BTreeMap;
+
+use super::{Book, Change, Pin, Record, RecordKey, Settings, Shown, Swap};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
 use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId, Stage};
-
-use super::{Book, Record, RecordKey, Shown};
 use crate::refusal::Refusal;
+
+/// Most sittings of one step.
+const SITTINGS_MAX: usize = 100;
+/// Longest time between "all boxed" and the handover, in minutes.
+const SAFETY_MARGIN_MAX: u32 = 1440;
 
 /// One thing that the baker does.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Command {
-    /// Adds an order (its id is given by [`Book::next_order`]) or replaces the one with its id.
+    /// Adds an order (its id is given by [`Book::next_order`]) or replaces the one with its id. A new
+    /// order may stand at any stage; one that is replaced moves only as [`Stage::moves`] allows. Pins of
+    /// items that are gone, or made from another card now, go with them.
     PutOrder(Order),
     /// Moves an order through its life.
     SetStage(OrderId, Stage),
@@ -35,30 +43,257 @@ pub enum Command {
     ReplaceAll(Box<Book>),
 }
 
-/// A record before and after.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Swap {
-    /// Which.
-    pub key: RecordKey,
-    /// None: it did not exist.
-    pub before: Option<Record>,
-    /// None: it is gone.
-    pub after: Option<Record>,
-}
-
-/// What a command did: enough to store it, to follow it in another tab, and to take it back.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Change {
-    /// For "Undo …", for example "move Flood the base coat".
-    pub label: String,
-    /// Every record that differs.
-    pub swaps: Vec<Swap>,
-}
+/// The records that a command leaves behind: none where one is gone.
+type After = BTreeMap<RecordKey, Option<Record>>;
 
 impl Book {
-    /// Does a command, or refuses it and leaves the book as it was.
+    /// Does a command, or refuses it and leaves the book as it was. The change lists only what
+    /// differs, and is empty when nothing does.
     pub fn apply(&mut self, command: Command) -> Result<Change, Vec<Refusal>> {
-        let _ = command;
-        Err(Vec::new())
+        let (label, after) = self.outcome(command)?;
+        let mut swaps = Vec::new();
+        for (key, after) in after {
+            let before = self.record(&key);
+            if before == after {
+                continue;
+            }
+            match &after {
+                Some(record) => self.put(record.clone()),
+                None => self.remove(&key),
+            }
+            swaps.push(Swap { key, before, after });
+        }
+        Ok(Change { label, swaps })
     }
+
+    /// What a command is called, and the records as it leaves them.
+    fn outcome(&self, command: Command) -> Result<(String, After), Vec<Refusal>> {
+        let mut after = After::new();
+        let label = match command {
+            Command::PutOrder(order) => self.put_order(order.cleaned(), &mut after)?,
+            Command::SetStage(id, stage) => {
+                let mut order = self.order(id)?.clone();
+                check_stage(order.stage, stage)?;
+                order.stage = stage;
+                let label = format!("mark order {} as {stage}", order.mark());
+                put(&mut after, Record::Order(order));
+                label
+            }
+            Command::RemoveOrder(id) => {
+                let label = format!("remove order {}", self.order(id)?.mark());
+                after.insert(RecordKey::order(id), None);
+                for step in self.pins.keys().filter(|step| order_of(step) == Some(id)) {
+                    after.insert(RecordKey::pin(step), None);
+                }
+                label
+            }
+            Command::SetKitchen(kitchen) => {
+                refuse_any(kitchen.validate())?;
+                put(&mut after, Record::Kitchen(kitchen));
+                "change the kitchen".to_owned()
+            }
+            Command::SetTime(time) => {
+                refuse_any(time.validate())?;
+                put(&mut after, Record::Time(time));
+                "change my time".to_owned()
+            }
+            Command::PinStep(step, starts) => self.pin("move", step, starts, false, &mut after)?,
+            Command::TickStep(step, starts) => {
+                self.pin("tick off", step, starts, true, &mut after)?
+            }
+            Command::ReleaseStep(step) => {
+                let label = format!("release {}", self.step_words(&step));
+                after.insert(RecordKey::pin(&step), None);
+                label
+            }
+            Command::Show(shown) => {
+                put(&mut after, Record::Shown(shown));
+                "show the plan".to_owned()
+            }
+            Command::SetSafetyMargin(minutes) => {
+                if minutes > SAFETY_MARGIN_MAX {
+                    return Err(vec![Refusal::of(
+                        "settings.safety_margin",
+                        format!(
+                            "{minutes} minutes is more than a day; write 0 to {SAFETY_MARGIN_MAX}, \
+                             for example 60"
+                        ),
+                    )]);
+                }
+                let settings = Settings { safety_margin: minutes, ..self.settings.clone() };
+                put(&mut after, Record::Settings(settings));
+                "change the time before the handover".to_owned()
+            }
+            Command::ReplaceAll(book) => {
+                refuse_any(book.validate())?;
+                for record in self.records() {
+                    after.insert(record.key(), None);
+                }
+                for record in book.records() {
+                    put(&mut after, record);
+                }
+                "replace everything".to_owned()
+            }
+        };
+        Ok((label, after))
+    }
+
+    fn put_order(&self, order: Order, after: &mut After) -> Result<String, Vec<Refusal>> {
+        let mut refusals = order.validate();
+        if order.id.0 == 0 {
+            refusals.push(Refusal::of(
+                "id",
+                "0 is no order's number; take the next one, for example 1",
+            ));
+        }
+        let earlier = self.orders.get(&order.id);
+        if let Some(earlier) = earlier
+            && earlier.stage != order.stage
+            && let Err(more) = check_stage(earlier.stage, order.stage)
+        {
+            refusals.extend(more);
+        }
+        refuse_any(refusals)?;
+        if let Some(earlier) = earlier {
+            let keeps = |step: &&StepId| {
+                item_of(step).is_some_and(|id| {
+                    let card = |order: &Order| {
+                        order
+                            .items
+                            .iter()
+                            .find(|item| item.id.0 == id)
+                            .map(|item| item.card.clone())
+                    };
+                    card(&order).is_some() && card(&order) == card(earlier)
+                })
+            };
+            let own = self.pins.keys().filter(|step| order_of(step) == Some(order.id));
+            for step in own.filter(|step| !keeps(step)) {
+                after.insert(RecordKey::pin(step), None);
+            }
+        }
+        if order.id.0 > self.settings.orders_given {
+            let settings = Settings { orders_given: order.id.0, ..self.settings.clone() };
+            put(after, Record::Settings(settings));
+        }
+        let label =
+            format!("{} order {}", if earlier.is_some() { "edit" } else { "add" }, order.mark());
+        put(after, Record::Order(order));
+        Ok(label)
+    }
+
+    fn pin(
+        &self,
+        verb: &str,
+        step: StepId,
+        starts: Vec<Wall>,
+        done: bool,
+        after: &mut After,
+    ) -> Result<String, Vec<Refusal>> {
+        match order_of(&step) {
+            Some(id) => self.order(id)?,
+            None => {
+                return Err(vec![Refusal::of(
+                    "step",
+                    format!("“{}” names no step; for example o3.i1.flood", step.0),
+                )]);
+            }
+        };
+        check_starts(&starts)?;
+        let label = format!("{verb} {}", self.step_words(&step));
+        put(after, Record::Pin(step, Pin { starts, done }));
+        Ok(label)
+    }
+
+    fn order(&self, id: OrderId) -> Result<&Order, Vec<Refusal>> {
+        self.orders.get(&id).ok_or_else(|| {
+            vec![Refusal::of(
+                "order",
+                format!("order {} is no longer in the order book; choose another", id.0),
+            )]
+        })
+    }
+
+    /// A step in a few words, for example "flood · ML".
+    fn step_words(&self, step: &StepId) -> String {
+        let last = step.0.rsplit('.').next().unwrap_or_default().replace('-', " ");
+        let mark = order_of(step).and_then(|id| self.orders.get(&id)).map(Order::mark);
+        mark.map_or_else(|| last.clone(), |mark| format!("{last} · {mark}"))
+    }
+
+    /// Everything in the book that a command would have refused; `orders.3.client` and so on.
+    pub fn validate(&self) -> Vec<Refusal> {
+        self.records()
+            .iter()
+            .flat_map(|record| {
+                let key = record.key();
+                let under = if key.id.is_empty() {
+                    key.kind.name().to_owned()
+                } else {
+                    format!("{}.{}", key.kind.name(), key.id)
+                };
+                record.validate().into_iter().map(move |refusal| {
+                    let dot = if refusal.field.is_empty() { "" } else { "." };
+                    Refusal::of(format!("{under}{dot}{}", refusal.field), refusal.message)
+                })
+            })
+            .collect()
+    }
+}
+
+impl Record {
+    /// Everything in the record that a command would have refused.
+    pub fn validate(&self) -> Vec<Refusal> {
+        match self {
+            Self::Kitchen(kitchen) => kitchen.validate(),
+            Self::Time(time) => time.validate(),
+            Self::Order(order) => order.validate(),
+            Self::Pin(_, pin) => check_starts(&pin.starts).err().unwrap_or_default(),
+            Self::Settings(settings) if settings.safety_margin > SAFETY_MARGIN_MAX => {
+                vec![Refusal::of("safety_margin", "is more than a day; write for example 60")]
+            }
+            Self::Card(_) | Self::Shown(_) | Self::Settings(_) => Vec::new(),
+        }
+    }
+}
+
+fn put(after: &mut After, record: Record) {
+    after.insert(record.key(), Some(record));
+}
+
+fn refuse_any(refusals: Vec<Refusal>) -> Result<(), Vec<Refusal>> {
+    if refusals.is_empty() { Ok(()) } else { Err(refusals) }
+}
+
+fn check_stage(from: Stage, to: Stage) -> Result<(), Vec<Refusal>> {
+    if from.may_become(to) {
+        return Ok(());
+    }
+    let moves: Vec<&str> = from.moves().iter().map(|stage| stage.words()).collect();
+    let message = format!("{from} cannot become {to}; it can become {}", moves.join(" or "));
+    Err(vec![Refusal::of("stage", message)])
+}
+
+fn check_starts(starts: &[Wall]) -> Result<(), Vec<Refusal>> {
+    let message = if starts.is_empty() {
+        "give a start, for example 2026-11-28T18:30".to_owned()
+    } else if starts.len() > SITTINGS_MAX {
+        format!("{} sittings is too many; give at most {SITTINGS_MAX}", starts.len())
+    } else if !starts.is_sorted_by(|earlier, later| earlier < later) {
+        "each sitting starts after the one before; give the starts in order of time".to_owned()
+    } else {
+        return Ok(());
+    };
+    Err(vec![Refusal::of("starts", message)])
+}
+
+/// The order that a step belongs to, by its name: `o3.i1.flood`.
+pub(super) fn order_of(step: &StepId) -> Option<OrderId> {
+    let first = step.0.split('.').next()?;
+    first.strip_prefix('o')?.parse().ok().map(OrderId)
+}
+
+/// The item that a step belongs to, by its name.
+fn item_of(step: &StepId) -> Option<u32> {
+    step.0.split('.').nth(1)?.strip_prefix('i')?.parse().ok()
 }

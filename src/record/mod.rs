@@ -5,11 +5,15 @@
 
 mod backup;
 mod book;
+mod change;
 mod command;
+mod history;
 mod planned;
 
 pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError};
-pub use book::{Book, Pin, Record, RecordKey, Settings, Shown};
-pub use command::{Change, Command, Swap};
+pub use book::{Book, Pin, Record, RecordKey, RecordKind, Settings, Shown};
+pub use change::{Change, Conflict, Swap};
+pub use command::Command;
+pub use history::History;
 pub use planned::{Outlook, PlanInput};
