@@ -1,4 +1,39 @@
 //! The week as a person reads it: columns, folded strips, blocks, threads, gauges. Geometry and words,
 //! no screen: all positions are numbers that the app turns into pixels.
 //!
-//! In: outlook and plan. Out: views that the app draws. Knows no browser.
+//! In: book, outlook, plan and report, and what the clock shows. Out: [`WeekView`] for one week of the
+//! horizon, answers to "where may this sitting go", and the sentences that go with both. Knows no
+//! browser, asks no clock, changes nothing: a move is handed out as a [`crate::record::Command`].
+//!
+//! Vertical positions are units of which [`UNITS_PER_HOUR`] make an hour of free time; the app draws a
+//! unit as one CSS pixel. They count from the top of their own day: hours in which nobody can work are
+//! folded, so the same hour stands at different heights on different days.
+
+mod axis;
+mod blocks;
+mod clock;
+mod gauges;
+mod list;
+mod moves;
+mod problems;
+mod sheet;
+mod standing;
+mod threads;
+mod view;
+mod words;
+
+#[cfg(test)]
+mod fixture;
+#[cfg(test)]
+mod tests;
+
+pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
+pub use blocks::{Block, BlockKey, BlockKind, BlockState};
+pub use gauges::{Gauge, GaugeStep, Occupant};
+pub use list::ListItem;
+pub use moves::{Band, Landing, MoveFrom, Nudge, Reach};
+pub use problems::ProblemView;
+pub use sheet::{Sheet, SheetRest};
+pub use threads::{Thread, ThreadPart, ThreadPiece};
+pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};
+pub use words::{day_name, day_short, place_letter, time_of};

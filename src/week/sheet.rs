@@ -1,0 +1,149 @@
+//! All that the week knows of one sitting.
+
+use crate::calendar::Wall;
+use crate::keeping::CAUTION;
+use crate::order::OrderId;
+
+use super::blocks::{BlockKey, BlockKind, BlockState};
+use super::standing::placed_rests;
+use super::threads::Thread;
+use super::view::{Context, WeekInput, WeekView};
+use super::words::{duration, full_day, time_range};
+
+/// One sitting, in full.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Sheet {
+    /// Which.
+    pub key: BlockKey,
+    /// For example "Flood the base coat".
+    pub name: String,
+    /// For example "Decorated cookies".
+    pub product: String,
+    /// Whose.
+    pub order: OrderId,
+    /// Two letters for the order.
+    pub mark: String,
+    /// The client's name.
+    pub order_title: String,
+    /// The order's theme, may be empty.
+    pub theme: String,
+    /// "Thursday 26 Nov, 18:30–19:45".
+    pub when: String,
+    /// "1 h 15 min".
+    pub length: String,
+    /// "sitting 2 of 3", or nothing.
+    pub part: Option<String>,
+    /// How it is worked.
+    pub kind: BlockKind,
+    /// "24 cookies + 4 spares on 3 trays".
+    pub detail: String,
+    /// For the bench.
+    pub notes: Vec<String>,
+    /// What rests until this step.
+    pub before: Vec<SheetRest>,
+    /// What rests after this step.
+    pub after: Vec<SheetRest>,
+    /// Keeping limits that begin with this step and run across later ones.
+    pub limits: Vec<String>,
+    /// What is wrong with it.
+    pub breaches: Vec<String>,
+    /// Whether the planner may move it.
+    pub state: BlockState,
+    /// Said when a keeping time shows.
+    pub caution: Option<&'static str>,
+    /// Starts of all the step's sittings, for a tick.
+    pub starts: Vec<Wall>,
+}
+
+/// A rest beside a sitting.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SheetRest {
+    /// Its thread's words.
+    pub words: String,
+    /// How long it may last, with the limit's source; empty when there is no limit.
+    pub limit: String,
+}
+
+impl Sheet {
+    /// Everything about a sitting; none when the plan has no such sitting.
+    pub fn of(input: WeekInput<'_>, view: &WeekView, key: &BlockKey) -> Option<Self> {
+        let context = Context::of(input);
+        let sitting = context.sittings.iter().find(|sitting| &sitting.key() == key)?;
+        let step = sitting.step;
+        let rests = placed_rests(&context);
+        let beside = |wanted: &dyn Fn(&Thread) -> bool| -> Vec<SheetRest> {
+            let mut found: Vec<&Thread> = view.threads.iter().filter(|t| wanted(t)).collect();
+            found.sort_by_key(|thread| thread.span.start);
+            found
+                .into_iter()
+                .map(|thread| SheetRest {
+                    words: thread.words.clone(),
+                    limit: rests
+                        .iter()
+                        .find(|placed| placed.rest.id == thread.id)
+                        .and_then(|placed| {
+                            let choice = placed.choice;
+                            let most = choice.greatest?;
+                            Some(limit(choice.least, most, choice.safety, &choice.source))
+                        })
+                        .unwrap_or_default(),
+                })
+                .collect()
+        };
+        let before = beside(&|thread| thread.to == step.id && thread.from != step.id);
+        let after = beside(&|thread| thread.from == step.id && thread.to != step.id);
+        let limits: Vec<String> = input
+            .outlook
+            .work
+            .limits
+            .iter()
+            .filter(|limit| limit.from == step.id)
+            .map(|one| format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source)))
+            .collect();
+        let limited =
+            !limits.is_empty() || before.iter().chain(&after).any(|rest| !rest.limit.is_empty());
+        let day = context.horizon.wall(sitting.span.start).date();
+        let time = time_range(context.horizon, sitting.span.start, sitting.span.end);
+        Some(Self {
+            key: key.clone(),
+            name: step.name.clone(),
+            product: step.product.clone(),
+            order: step.order,
+            mark: context.mark(step.order),
+            order_title: context.order_title(step.order),
+            theme: context.order(step.order).map_or_else(String::new, |o| o.theme.clone()),
+            when: format!("{}, {time}", full_day(day)),
+            length: duration(sitting.span.minutes()),
+            part: (sitting.count > 1)
+                .then(|| format!("sitting {} of {}", sitting.index + 1, sitting.count)),
+            kind: BlockKind::of(step.kind),
+            detail: step.detail.clone(),
+            notes: step.notes.clone(),
+            before,
+            after,
+            limits,
+            breaches: view.block(key).map_or_else(Vec::new, |(_, block)| block.breaches.clone()),
+            state: BlockState::of(&context, &step.id),
+            caution: limited.then_some(CAUTION),
+            starts: context
+                .sittings
+                .iter()
+                .filter(|own| own.step.id == step.id)
+                .map(|own| context.horizon.wall(own.span.start))
+                .collect(),
+        })
+    }
+}
+
+/// "at least 8 h, at most 2 days (safety limit; FDA Food Code 3-501.17(A))".
+fn limit(least: u32, greatest: u32, safety: bool, source: &str) -> String {
+    let minutes = |value: u32| duration(i32::try_from(value).unwrap_or(i32::MAX));
+    let most = format!("at most {}", minutes(greatest));
+    let text = if least > 0 { format!("at least {}, {most}", minutes(least)) } else { most };
+    match (safety, source.trim()) {
+        (true, "") => format!("{text} (safety limit)"),
+        (true, source) => format!("{text} (safety limit; {source})"),
+        (false, "") => text,
+        (false, source) => format!("{text} ({source})"),
+    }
+}
