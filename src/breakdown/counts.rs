@@ -110,6 +110,10 @@ impl Counts {
                 let per = (*per).max(1);
                 (total / per + i64::from(total % per != 0)).max(*at_least)
             }
+            CountRule::Share { of, among } => {
+                let (total, parts) = (self.get(of).max(0), self.product(among).max(1));
+                total / parts + i64::from(total % parts != 0)
+            }
             CountRule::Least { of } => of.iter().map(|name| self.get(name)).min().unwrap_or(0),
             CountRule::Minus { from, take, less } => {
                 let taken = take.iter().map(|name| self.get(name)).fold(*less, i64::saturating_add);

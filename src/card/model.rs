@@ -121,6 +121,14 @@ pub enum CountRule {
         #[serde(default)]
         at_least: i64,
     },
+    /// One count shared among others: `ceil(of / product of `among`)`; the count itself when those
+    /// are 0.
+    Share {
+        /// Count or option to share.
+        of: String,
+        /// Counts or options whose product it is shared among.
+        among: Vec<String>,
+    },
     /// The least of several.
     Least {
         /// Names of counts or options.

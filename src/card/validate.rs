@@ -436,6 +436,7 @@ impl<'a> Checker<'a> {
                 }
                 of.iter().collect()
             }
+            CountRule::Share { of, among } => std::iter::once(of).chain(among).collect(),
             CountRule::Least { of } => of.iter().collect(),
             CountRule::Minus { from, take, less } => {
                 if *less < 0 {
