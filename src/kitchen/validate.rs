@@ -177,6 +177,7 @@ mod tests {
     #[test]
     fn every_field_is_checked_at_both_ends_of_its_range() {
         type Change = fn(&mut Kitchen, u16);
+        type Count = fn(&mut Kitchen, u8);
         let lengths: [(&str, u16, u16, Change); 8] = [
             ("fridge.0.width", 50, 2000, |k, v| k.fridge[0].width = v),
             ("fridge.1.depth", 50, 1200, |k, v| k.fridge[1].depth = v),
@@ -199,7 +200,6 @@ mod tests {
                 assert!(fields(&kitchen).contains(&field.to_owned()), "{field} = {bad}");
             }
         }
-        type Count = fn(&mut Kitchen, u8);
         let counts: [(&str, u8, u8, Count); 4] = [
             ("racks.0.levels", 1, 40, |k, v| k.racks[0].levels = v),
             ("oven.decks", 1, 4, |k, v| k.oven.decks = v),

@@ -10,3 +10,6 @@ mod validate;
 
 pub use model::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 pub use stage::Stage;
+
+#[cfg(test)]
+pub(crate) use model::tests;

@@ -266,3 +266,70 @@ impl Book {
         }
     }
 }
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::kitchen::presets;
+    use crate::order::Stage;
+    use crate::order::tests::order;
+
+    fn wall(text: &str) -> Wall {
+        text.parse().expect(text)
+    }
+
+    /// A book that holds every kind of record.
+    pub(in crate::record) fn full_book() -> Book {
+        let mut book = Book {
+            kitchen: Some(presets().remove(0).kitchen),
+            time: Some(MyTime::typical()),
+            settings: Settings { safety_margin: 60, orders_given: 2 },
+            ..Book::default()
+        };
+        for (id, client) in [(1, "Mara Lindqvist"), (2, "Noor \"the\" Ω\n")] {
+            let mut order = order(id, client).cleaned();
+            order.stage = Stage::Confirmed;
+            order.items[0].options.insert("colours".into(), 4);
+            book.orders.insert(order.id, order);
+        }
+        let card: Card = serde_json::from_value(serde_json::json!({
+            "id": "tea-cakes", "version": 1, "name": "Tea cakes", "piece": "tea cake",
+            "pieces": "tea cakes", "about": "Plain ones", "steps": [], "rests": [], "keeps": [],
+        }))
+        .expect("a card");
+        book.cards.insert(card.id.clone(), card);
+        let step = |name: &str| StepId(name.into());
+        let starts = vec![wall("2026-12-01T18:00"), wall("2026-12-02T18:15")];
+        book.pins.insert(step("o1.i1.flood"), Pin { starts: starts.clone(), done: false });
+        let baked = Pin { starts: vec![wall("2026-11-30T19:00")], done: true };
+        book.pins.insert(step("o1.i1.bake"), baked);
+        book.shown = Some(Shown {
+            starts: BTreeMap::from([(step("o1.i1.flood"), starts)]),
+            modes: BTreeMap::from([("o1.i1.keep".into(), "boxed".into())]),
+        });
+        book
+    }
+
+    #[test]
+    fn keys_are_written_and_read() {
+        for record in full_book().records() {
+            let key = record.key();
+            assert_eq!(RecordKey::read(&key.to_string()), Some(key.clone()));
+            assert_eq!(full_book().record(&key), Some(record));
+        }
+        assert_eq!(RecordKey::order(OrderId(3)).to_string(), "order/3");
+        assert_eq!(RecordKey::once(RecordKind::Kitchen).to_string(), "kitchen/");
+        assert_eq!(RecordKey::read("price/3"), None);
+        assert_eq!(RecordKey::read("order"), None);
+    }
+
+    #[test]
+    fn an_order_number_is_never_given_twice() {
+        let mut book = full_book();
+        assert_eq!(book.next_order(), OrderId(3));
+        book.orders.clear();
+        assert_eq!(book.next_order(), OrderId(3), "removed orders keep their numbers");
+        book.settings.orders_given = 0;
+        assert_eq!(book.next_order(), OrderId(1));
+    }
+}

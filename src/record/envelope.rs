@@ -1,0 +1,318 @@
+//! A record as text: `{"kind":"order","id":"3","schema":1,"body":{…}}`.
+//!
+//! # To change a record's form
+//!
+//! 1. Change the type.
+//! 2. Add one [`Migration`] for its kind to [`MIGRATIONS`], from the schema that was current, which
+//!    turns an old body into a new one. The current schema follows from the table.
+//! 3. Add a test that reads a text of the old schema.
+//!
+//! A field that is merely added needs a new schema as well, although an old text could still be read:
+//! an older build would drop the field without a word. With the new number it refuses the record
+//! instead and leaves it as it is. For the same reason rules that become stricter need a migration
+//! that makes old values obey.
+
+use serde::Serialize;
+use serde_json::{Map, Value};
+
+use super::json::read_value;
+use super::{Pin, Record, RecordKind, Settings, Shown};
+use crate::breakdown::StepId;
+use crate::calendar::MyTime;
+use crate::card::Card;
+use crate::kitchen::Kitchen;
+use crate::order::Order;
+
+/// Turns the body of one schema of a kind into that of the next.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Migration {
+    /// Of which records.
+    kind: RecordKind,
+    /// From this schema to the next higher one.
+    from: u32,
+    /// What to do; the error says what is wrong with the body.
+    step: fn(Value) -> Result<Value, String>,
+}
+
+/// Every migration there is, in order of kind and schema. None yet: all records are at schema 1.
+const MIGRATIONS: &[Migration] = &[];
+
+/// Why a text is no record.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Unreadable {
+    /// A newer build wrote it, and knows more of it than this one. It is to be left as it is.
+    Newer {
+        /// Its schema, or 0 when its very kind is unknown here.
+        schema: u32,
+    },
+    /// Not a record, or a damaged one, with the reason.
+    Damaged(String),
+}
+
+impl std::fmt::Display for Unreadable {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Self::Newer { .. } => {
+                f.write_str("was written by a newer Rackweek; reload the page to get that one")
+            }
+            Self::Damaged(why) => f.write_str(why),
+        }
+    }
+}
+
+impl std::error::Error for Unreadable {}
+
+/// A record's frame, in the order in which a person reads it.
+#[derive(Serialize)]
+pub(super) struct Envelope<'a> {
+    kind: &'static str,
+    id: String,
+    schema: u32,
+    body: Body<'a>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Body<'a> {
+    Kitchen(&'a Kitchen),
+    Time(&'a MyTime),
+    Settings(&'a Settings),
+    Card(&'a Card),
+    Order(&'a Order),
+    Pin(&'a Pin),
+    Shown(&'a Shown),
+}
+
+impl Record {
+    /// The record with its frame, to be written.
+    pub(super) fn envelope(&self) -> Envelope<'_> {
+        let key = self.key();
+        let body = match self {
+            Self::Kitchen(kitchen) => Body::Kitchen(kitchen),
+            Self::Time(time) => Body::Time(time),
+            Self::Settings(settings) => Body::Settings(settings),
+            Self::Card(card) => Body::Card(card),
+            Self::Order(order) => Body::Order(order),
+            Self::Pin(_, pin) => Body::Pin(pin),
+            Self::Shown(shown) => Body::Shown(shown),
+        };
+        let schema = schema(MIGRATIONS, key.kind);
+        Envelope { kind: key.kind.name(), id: key.id, schema, body }
+    }
+
+    /// The record's text for the store. One line, the same for equal records.
+    pub fn to_json(&self) -> String {
+        // Plain data with text as names has a JSON form always.
+        serde_json::to_string(&self.envelope()).unwrap_or_default()
+    }
+
+    /// Reads a record's text. An older schema's is migrated, a newer one's refused unharmed.
+    pub fn from_json(text: &str) -> Result<Self, Unreadable> {
+        let value = read_value(text).map_err(|error| Unreadable::Damaged(error.to_string()))?;
+        from_value(MIGRATIONS, value)
+    }
+
+    /// As [`Record::from_json`], from a value that was read already.
+    pub(super) fn from_value(value: Value) -> Result<Self, Unreadable> {
+        from_value(MIGRATIONS, value)
+    }
+}
+
+/// The schema that this build writes: one more than its last migration starts from.
+fn schema(migrations: &[Migration], kind: RecordKind) -> u32 {
+    let last = migrations.iter().filter(|migration| migration.kind == kind).map(|m| m.from).max();
+    last.unwrap_or(0) + 1
+}
+
+fn from_value(migrations: &[Migration], value: Value) -> Result<Record, Unreadable> {
+    let damaged = |why: String| Unreadable::Damaged(why);
+    let Value::Object(mut envelope) = value else {
+        return Err(damaged("is not a record, which looks like {\"kind\":\"order\",…}".into()));
+    };
+    let kind_name = text_field(&envelope, "kind")?;
+    let id = text_field(&envelope, "id")?;
+    let number = envelope.get("schema").and_then(Value::as_u64);
+    let found = number
+        .and_then(|number| u32::try_from(number).ok())
+        .filter(|number| *number > 0)
+        .ok_or_else(|| damaged("has no “schema”; it is a number such as 1".into()))?;
+    let body = envelope.remove("body").ok_or_else(|| damaged("has no “body”".into()))?;
+    let Some(kind) = RecordKind::of(&kind_name) else {
+        return Err(Unreadable::Newer { schema: 0 });
+    };
+    if found > schema(migrations, kind) {
+        return Err(Unreadable::Newer { schema: found });
+    }
+    let body = migrate(migrations, kind, found, body).map_err(damaged)?;
+    let record = of_kind(kind, &id, body).map_err(damaged)?;
+    if record.key().id != id {
+        let inside = record.key().id;
+        return Err(damaged(format!("is named “{id}” outside and “{inside}” inside")));
+    }
+    if let Some(refusal) = record.validate().into_iter().next() {
+        return Err(damaged(refusal.to_string()));
+    }
+    Ok(record)
+}
+
+fn text_field(envelope: &Map<String, Value>, name: &str) -> Result<String, Unreadable> {
+    let text = envelope.get(name).and_then(Value::as_str);
+    let text = text.ok_or_else(|| Unreadable::Damaged(format!("has no “{name}”, a text")))?;
+    Ok(text.to_owned())
+}
+
+fn migrate(
+    migrations: &[Migration],
+    kind: RecordKind,
+    found: u32,
+    mut body: Value,
+) -> Result<Value, String> {
+    for from in found..schema(migrations, kind) {
+        let migration = migrations.iter().find(|m| m.kind == kind && m.from == from);
+        let step = migration.ok_or_else(|| format!("schema {from} can no longer be read"))?.step;
+        body = step(body).map_err(|why| format!("schema {from}: {why}"))?;
+    }
+    Ok(body)
+}
+
+fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
+    fn read<T: serde::de::DeserializeOwned>(body: Value) -> Result<T, String> {
+        serde_json::from_value(body).map_err(|error| error.to_string())
+    }
+    Ok(match kind {
+        RecordKind::Kitchen => Record::Kitchen(read(body)?),
+        RecordKind::Time => Record::Time(read(body)?),
+        RecordKind::Settings => Record::Settings(read(body)?),
+        RecordKind::Card => Record::Card(read(body)?),
+        RecordKind::Order => Record::Order(read(body)?),
+        RecordKind::Pin => Record::Pin(StepId(id.to_owned()), read(body)?),
+        RecordKind::Shown => Record::Shown(read(body)?),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::order::{OrderId, Stage};
+    use crate::record::book::tests::full_book;
+
+    #[test]
+    fn every_kind_comes_back_as_it_was() {
+        let records = full_book().records();
+        let kinds: std::collections::BTreeSet<_> = records.iter().map(|r| r.key().kind).collect();
+        assert_eq!(kinds.len(), RecordKind::ALL.len(), "the book holds every kind");
+        for record in records {
+            let text = record.to_json();
+            assert_eq!(Record::from_json(&text), Ok(record), "{text}");
+        }
+    }
+
+    #[test]
+    fn the_envelope_reads_as_documented() {
+        let book = full_book();
+        let text = Record::Order(book.orders[&OrderId(1)].clone()).to_json();
+        assert!(
+            text.starts_with(r#"{"kind":"order","id":"1","schema":1,"body":{"id":1,"#),
+            "{text}"
+        );
+    }
+
+    #[test]
+    fn damaged_texts_say_why() {
+        let order = Record::Order(full_book().orders[&OrderId(1)].clone()).to_json();
+        for (text, part) in [
+            (String::new(), "EOF"),
+            ("[]".to_owned(), "is not a record"),
+            ("{\"id\":\"1\"}".to_owned(), "no “kind”"),
+            ("{\"kind\":\"order\",\"id\":1}".to_owned(), "no “id”"),
+            (order.replace("\"schema\":1", "\"schema\":0"), "no “schema”"),
+            (order.replace("\"schema\":1", "\"schema\":1.5"), "no “schema”"),
+            (order.replace("\"schema\":1", "\"schema\":-1"), "no “schema”"),
+            (order.replace("\"body\"", "\"bode\""), "no “body”"),
+            (order.replace("\"id\":\"1\"", "\"id\":\"2\""), "“2” outside and “1” inside"),
+            (order.replace("\"id\":\"1\"", "\"id\":\"01\""), "“01” outside"),
+            (order.replace("\"stage\":\"confirmed\"", "\"stage\":\"eaten\""), "eaten"),
+            (order.replace("\"count\":24", "\"count\":4294967296"), "4294967296"),
+            (order.replace("\"count\":24", "\"count\":0"), "items.0.count"),
+            (order.replace("\"count\":24", "\"count\":\"24\""), "invalid type"),
+            (order.replace("\"client\"", "\"theme\":\"x\",\"client\""), "“theme” is there twice"),
+            (order.replace("T10:00", "T25:00"), "2026-11-28T18:30"),
+        ] {
+            match Record::from_json(&text) {
+                Err(Unreadable::Damaged(why)) => assert!(why.contains(part), "{why} / {part}"),
+                other => panic!("{part}: {other:?}"),
+            }
+        }
+    }
+
+    #[test]
+    fn a_newer_schema_or_kind_is_refused_as_newer() {
+        let order = Record::Order(full_book().orders[&OrderId(1)].clone()).to_json();
+        let newer = order.replace("\"schema\":1", "\"schema\":7").replace("\"client\"", "\"for\"");
+        assert_eq!(Record::from_json(&newer), Err(Unreadable::Newer { schema: 7 }));
+        let kind = order.replace("\"kind\":\"order\"", "\"kind\":\"price\"");
+        assert_eq!(Record::from_json(&kind), Err(Unreadable::Newer { schema: 0 }));
+    }
+
+    /// As the table would look after two changes of the order's form: a "for" that became "client",
+    /// then an "open" that became "stage".
+    const TWO: &[Migration] = &[
+        Migration {
+            kind: RecordKind::Order,
+            from: 1,
+            step: |mut body| {
+                let order = body.as_object_mut().ok_or("is not an object")?;
+                let client = order.remove("for").ok_or("has no “for”")?;
+                order.insert("client".into(), client);
+                Ok(body)
+            },
+        },
+        Migration {
+            kind: RecordKind::Order,
+            from: 2,
+            step: |mut body| {
+                let order = body.as_object_mut().ok_or("is not an object")?;
+                let open =
+                    order.remove("open").and_then(|open| open.as_bool()).ok_or("has no “open”")?;
+                let stage = if open { "enquiry" } else { "confirmed" };
+                order.insert("stage".into(), stage.into());
+                Ok(body)
+            },
+        },
+    ];
+
+    #[test]
+    fn older_schemas_are_migrated_step_by_step() {
+        let order = full_book().orders[&OrderId(1)].clone();
+        assert_eq!(order.stage, Stage::Confirmed);
+        let current = Record::Order(order.clone()).to_json();
+        let second = current.replace("\"stage\":\"confirmed\"", "\"open\":false");
+        let first = second.replace("\"client\"", "\"for\"");
+        let texts = [
+            first,
+            second.replace("\"schema\":1", "\"schema\":2"),
+            current.replace("\"schema\":1", "\"schema\":3"),
+        ];
+        for text in &texts {
+            let value = read_value(text).expect("valid");
+            assert_eq!(from_value(TWO, value), Ok(Record::Order(order.clone())), "{text}");
+        }
+        assert_eq!(schema(TWO, RecordKind::Order), 3);
+        assert_eq!(schema(TWO, RecordKind::Kitchen), 1, "other kinds stay where they are");
+        let value = read_value(&texts[0].replace("\"for\"", "\"to\"")).expect("valid");
+        let why = from_value(TWO, value).expect_err("does not migrate").to_string();
+        assert_eq!(why, "schema 1: has no “for”");
+    }
+
+    #[test]
+    fn the_table_has_no_holes() {
+        for table in [MIGRATIONS, TWO] {
+            for kind in RecordKind::ALL {
+                let from: Vec<u32> =
+                    table.iter().filter(|m| m.kind == kind).map(|m| m.from).collect();
+                let expected: Vec<u32> = (1..schema(table, kind)).collect();
+                assert_eq!(from, expected, "{kind:?}");
+            }
+        }
+    }
+}
