@@ -220,6 +220,7 @@ impl Making<'_> {
                     // Loads are equal where they can be: 5 trays in 3 loads need room for 2.
                     needs.push(StepNeed::Oven(trays.div_ceil(loads)));
                     if 1 < loads {
+                        needs.push(StepNeed::AtHand);
                         detail = format!("{detail}, {loads} loads");
                     }
                 }

@@ -9,6 +9,7 @@ mod counts;
 mod cut;
 mod explode;
 mod join;
+mod stores;
 mod trays;
 mod work;
 

@@ -65,6 +65,8 @@ pub enum StepNeed {
     Mixer,
     /// This many oven trays at once.
     Oven(u32),
+    /// Somebody beside it all the time, for example to change the trays between two loads.
+    AtHand,
     /// Something stands somewhere.
     Stand(RestStay),
 }

@@ -176,7 +176,12 @@ pub(super) fn fixture() -> Fixture {
     };
     Fixture {
         book,
-        outlook: Outlook { horizon, windows, work, assembled: Assembled { problem } },
+        outlook: Outlook {
+            horizon,
+            windows,
+            work,
+            assembled: Assembled { problem, ..Assembled::default() },
+        },
         plan: Plan { instance: "fixture".into(), starts, ..Plan::default() },
         report: Report::default(),
         now: wall("2026-11-24T18:00"),
