@@ -279,21 +279,16 @@ impl<'a> Walk<'a> {
                 format!("{id}.{index}: done by {who:?}, not by one of {:?}", activity.workers);
             return self.breach(BreachKind::Missing, id, from, i64::from(to - from), text);
         };
-        match worker.windows.iter().position(|&(a, b)| a <= from && to <= b) {
-            Some(window) => {
-                if let Some(sum) =
-                    self.worked.get_mut(worker.id.as_str()).and_then(|w| w.get_mut(window))
-                {
-                    *sum += i64::from(to - from);
-                }
+        if let Some(window) = worker.windows.iter().position(|&(a, b)| a <= from && to <= b) {
+            if let Some(sum) =
+                self.worked.get_mut(worker.id.as_str()).and_then(|w| w.get_mut(window))
+            {
+                *sum += i64::from(to - from);
             }
-            None => {
-                let text = format!(
-                    "{id}.{index}: [{from},{to}) is not inside one window of {}",
-                    worker.id
-                );
-                self.breach(BreachKind::Window, id, from, i64::from(to - from), text);
-            }
+        } else {
+            let text =
+                format!("{id}.{index}: [{from},{to}) is not inside one window of {}", worker.id);
+            self.breach(BreachKind::Window, id, from, i64::from(to - from), text);
         }
         for (limit, counted) in
             worker.limits.iter().zip(self.counted.entry(&worker.id).or_default().iter_mut())

@@ -3,9 +3,15 @@
 //! Knows nothing of baking, dates or screens; all times are slots ([`Problem`]).
 //! [`check`] re-verifies any plan and shares no code with the planner.
 
+mod board;
 pub mod check;
+mod dive;
+mod model;
 mod planner;
 mod problem;
+mod random;
+mod search;
+mod spread;
 mod starts;
 mod validate;
 

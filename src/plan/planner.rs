@@ -1,11 +1,28 @@
 //! The planner's face: construct at once, improve as long as wanted, say how good it is.
 
-use super::{Plan, Problem, ProblemError};
+use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
+use super::check::check;
+use super::model::{Bounds, Model};
+use super::search::{Search, Snapshot};
+use super::{Plan, Problem, ProblemError, Status};
+
+/// Neighbourhoods tried before the planner also looks for the least bad plan.
+const PATIENCE: u64 = 200;
+
+/// Neighbourhoods tried on an earlier plan before everything is placed anew.
+const REPAIRS: u64 = 60;
 
 /// An anytime planner. Same problem, seed and number of evaluations: same plan, on every machine.
 #[derive(Debug, Clone)]
 pub struct Planner {
     problem: Problem,
+    /// Keeps every requirement.
+    search: Search,
+    /// May exceed `latest` and greatest lags at a price; only while no sound plan is known.
+    lenient: Option<Search>,
+    seed: u64,
+    bound: i64,
+    impossible: bool,
 }
 
 /// Where the planner stands.
@@ -24,18 +41,188 @@ pub struct Progress {
 impl Planner {
     /// Reads and checks the problem, and constructs a first plan.
     pub fn new(problem: &Problem, seed: u64) -> Result<Self, ProblemError> {
-        let _ = seed;
-        Ok(Self { problem: problem.clone() })
+        Self::start(problem, seed, None)
+    }
+
+    /// Starts from an earlier plan, perhaps for an earlier version of the problem: what still holds stays
+    /// where it is, the rest is placed around it.
+    pub fn warm(problem: &Problem, seed: u64, plan: &Plan) -> Result<Self, ProblemError> {
+        Self::start(problem, seed, Some(plan))
+    }
+
+    fn start(problem: &Problem, seed: u64, plan: Option<&Plan>) -> Result<Self, ProblemError> {
+        problem.validate()?;
+        let model = Model::compile(problem, Bounds::Hard);
+        let bound = Search::root_bound(&model);
+        let mut search = Search::new(model, seed);
+        if let Some(plan) = plan {
+            let places = places_of(problem, &search.model, plan);
+            search.adopt(&places);
+            for _ in 0..REPAIRS {
+                if search.best.left == 0 {
+                    break;
+                }
+                search.improve();
+            }
+        }
+        if search.best.left > 0 {
+            search.construct();
+        }
+        let mut planner = Self {
+            problem: problem.clone(),
+            search,
+            lenient: None,
+            seed,
+            bound: bound.unwrap_or(0),
+            impossible: bound.is_none(),
+        };
+        if planner.impossible {
+            planner.be_lenient();
+        }
+        Ok(planner)
     }
 
     /// Evaluates up to `evaluations` more schedules.
     pub fn improve(&mut self, evaluations: u64) -> Progress {
-        let _ = (evaluations, &self.problem);
-        Progress::default()
+        for _ in 0..evaluations {
+            if self.progress().finished {
+                break;
+            }
+            self.step();
+        }
+        self.progress()
+    }
+
+    fn step(&mut self) {
+        let Some(lenient) = &mut self.lenient else {
+            self.search.improve();
+            if self.search.best.left > 0 && self.search.evaluations > PATIENCE {
+                self.be_lenient();
+            }
+            return;
+        };
+        if self.impossible || self.search.evaluations > lenient.evaluations {
+            lenient.improve();
+            if !self.impossible && lenient.best.left == 0 && self.search.adopt_whole(&lenient.best)
+            {
+                self.lenient = None;
+            }
+            return;
+        }
+        self.search.improve();
+        if self.search.best.left == 0 {
+            self.lenient = None;
+        }
+    }
+
+    /// Starts the search that may exceed `latest` and greatest lags.
+    fn be_lenient(&mut self) {
+        let weights = &self.problem.weights;
+        let dearest = self.problem.activities.iter().map(|a| a.late_weight * weights.late).max();
+        // Dearer than anything else that a slot may cost, within reason.
+        let price = dearest.unwrap_or(0).clamp(100, 1_000_000) * 10;
+        let mut lenient =
+            Search::new(Model::compile(&self.problem, Bounds::Soft(price)), self.seed);
+        lenient.construct();
+        self.lenient = Some(lenient);
+    }
+
+    fn progress(&self) -> Progress {
+        let best = &self.search.best;
+        let objective = (best.left == 0 && !self.impossible).then_some(best.cost);
+        Progress {
+            evaluations: self.search.evaluations
+                + self.lenient.as_ref().map_or(0, |l| l.evaluations),
+            objective,
+            bound: self.bound,
+            finished: objective.is_some_and(|cost| cost <= self.bound),
+        }
     }
 
     /// The best plan so far: a sound one if any was found, else the least bad one.
     pub fn plan(&self) -> Plan {
-        Plan::default()
+        let (model, best) = (&self.search.model, &self.search.best);
+        if best.left == 0 {
+            return self.written(model, best);
+        }
+        let mut plans = vec![self.written(model, &self.search.completed())];
+        if let Some(lenient) = &self.lenient {
+            plans.push(self.written(&lenient.model, &lenient.completed()));
+        }
+        let by_harm = plans.into_iter().min_by_key(|plan| {
+            let report = check(&self.problem, plan);
+            let harm: i64 =
+                report.breaches.iter().map(|breach| breach.by.abs().min(1_000) + 8).sum();
+            (harm, report.parts.total)
+        });
+        by_harm.unwrap_or_default()
     }
+
+    /// Placements as a plan, checked.
+    fn written(&self, model: &Model, best: &Snapshot) -> Plan {
+        let mut plan = Plan {
+            instance: self.problem.name.clone(),
+            bound: Some(self.bound),
+            ..Plan::default()
+        };
+        for (index, activity) in self.problem.activities.iter().enumerate() {
+            let places = model.tasks_of(index).map(|task| (task, best.places[task]));
+            let (mut starts, mut who) = (Vec::new(), Vec::new());
+            for (task, place) in places {
+                if place.start != NOWHERE {
+                    starts.push(place.start);
+                    let worker = model.tasks[task].ways.get(place.way).map(|way| way.worker);
+                    who.push(
+                        worker
+                            .and_then(|worker| self.problem.workers.get(worker))
+                            .map(|worker| worker.id.clone()),
+                    );
+                }
+            }
+            plan.starts.insert(activity.id.clone(), starts);
+            plan.worker.insert(activity.id.clone(), who);
+        }
+        for (link, rest) in self.problem.links.iter().zip(&model.rest_of_link) {
+            if link.modes.is_empty() {
+                continue;
+            }
+            let chosen = rest.map_or(0, |rest| best.mode[rest]);
+            let chosen = if chosen == NO_MODE { 0 } else { usize::from(chosen) };
+            if let Some(mode) = link.modes.get(chosen) {
+                plan.modes.insert(link.id.clone(), mode.name.clone());
+            }
+        }
+        let report = check(&self.problem, &plan);
+        if report.breaches.is_empty() {
+            plan.objective = Some(report.parts.total);
+            plan.status =
+                if report.parts.total <= self.bound { Status::Optimal } else { Status::Feasible };
+        } else if self.impossible {
+            plan.status = Status::Infeasible;
+        }
+        plan
+    }
+}
+
+/// Where a plan puts the tasks of this problem, as far as it says so.
+fn places_of(problem: &Problem, model: &Model, plan: &Plan) -> Vec<Place> {
+    let mut places = vec![UNPLACED; model.tasks.len()];
+    for (index, activity) in problem.activities.iter().enumerate() {
+        let starts = plan.starts.get(&activity.id).map_or(&[][..], Vec::as_slice);
+        let who = plan.worker.get(&activity.id).map_or(&[][..], Vec::as_slice);
+        if starts.len() != activity.segments.len() {
+            continue;
+        }
+        for (k, (task, &start)) in model.tasks_of(index).zip(starts).enumerate() {
+            let named = who.get(k).and_then(Option::as_deref);
+            for (way, of) in model.tasks[task].ways.iter().enumerate() {
+                let same = problem.workers.get(of.worker).map(|worker| worker.id.as_str()) == named;
+                let spot = of.spots.iter().find(|spot| spot.from <= start && start <= spot.to);
+                if let (true, Some(spot)) = (same, spot) {
+                    places[task] = Place { start, way, window: spot.window };
+                }
+            }
+        }
+    }
+    places
 }

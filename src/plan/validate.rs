@@ -203,7 +203,7 @@ impl Activity {
             );
         }
         for (index, &length) in self.segments.iter().enumerate() {
-            if length < 0 || length > HORIZON_MOST {
+            if !(0..=HORIZON_MOST).contains(&length) {
                 return fault(
                     format!("{place}.segments[{index}]"),
                     format!("is {length}, must be a number of slots from 0, such as 4"),
@@ -275,7 +275,8 @@ impl Link {
         if self.modes.is_empty() {
             lag(place, self.min, self.max)?;
             amounts(&format!("{place}.store"), &self.store, known)?;
-            if !self.store.is_empty() && !(rests && self.min >= 0) {
+            let may_store = rests && self.min >= 0;
+            if !may_store && !self.store.is_empty() {
                 return fault(
                     format!("{place}.store"),
                     "is only for links from \"E\" to \"S\" with min 0 or more",
