@@ -313,7 +313,7 @@ impl Plan {
 pub struct ProblemError {
     /// For example `activities[3].segments`.
     pub place: String,
-    /// For example "needs at least one length, such as [4]".
+    /// For example "needs at least one length, such as `[4]`".
     pub message: String,
 }
 
