@@ -5,7 +5,8 @@
 //! A set of boxes can only fit if every class holds what needs it. That is necessary, not sufficient;
 //! exact packing answers the rest.
 //!
-//! Capacities are rounded down and demands up, so that rounding never hides an overfull place.
+//! Areas of shelves and of single boxes are both rounded down to whole cm²: a set that really stands on
+//! its shelves then never counts as too much, not even trays that fill a shelf to the millimetre.
 
 use std::fmt;
 
@@ -197,7 +198,7 @@ fn classes(surfaces: &[Surface]) -> Vec<HeightClass> {
 
 /// The class and the area that equal boxes take in their best piles; none when one stands nowhere.
 fn pile_up(item: &FootBox, surfaces: &[Surface], classes: &[HeightClass]) -> Option<(usize, u32)> {
-    let base = (u32::from(item.width) * u32::from(item.depth)).div_ceil(100);
+    let base = (u32::from(item.width) * u32::from(item.depth) / 100).max(1);
     let ways = (1..=u32::from(item.pile).clamp(1, u32::from(item.count))).filter_map(|pile| {
         let height = u32::from(item.height) * pile;
         // The class is that of the lowest shelf that really takes it: a wide board may need a high one.
@@ -276,10 +277,10 @@ mod tests {
         let low = kitchen.demand(Place::Fridge, &[boxes(201, 200, 180, 1, 1)]);
         assert_eq!(low, Ok(vec![(0, 402)]));
         let tall = kitchen.demand(Place::Fridge, &[boxes(205, 201, 181, 1, 1)]);
-        assert_eq!(tall, Ok(vec![(0, 413), (1, 413)]), "412.05 cm², rounded up");
+        assert_eq!(tall, Ok(vec![(0, 412), (1, 412)]), "412.05 cm², rounded down");
         let both = kitchen
             .demand(Place::Fridge, &[boxes(201, 200, 180, 1, 1), boxes(205, 201, 181, 1, 1)]);
-        assert_eq!(both, Ok(vec![(0, 815), (1, 413)]));
+        assert_eq!(both, Ok(vec![(0, 814), (1, 412)]));
     }
 
     #[test]
@@ -357,7 +358,7 @@ mod tests {
                 prop_assert_eq!(demand[0].0, 0);
                 for (class, amount) in demand {
                     prop_assert!(amount <= capacity.classes[class].capacity);
-                    prop_assert_eq!(amount, (u32::from(width) * u32::from(depth)).div_ceil(100));
+                    prop_assert_eq!(amount, (u32::from(width) * u32::from(depth) / 100).max(1));
                 }
             }
         }

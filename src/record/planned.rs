@@ -443,7 +443,7 @@ mod tests {
         let work = outlook(&book, "2026-11-25T12:00").work;
         let step = work.steps.first().expect("has steps");
         let starts = |count: usize| -> Vec<Wall> {
-            (0..count).map(|i| wall("2026-11-26T18:00").plus_minutes(i as i64 * 60)).collect()
+            (0_i64..).map(|i| wall("2026-11-26T18:00").plus_minutes(i * 60)).take(count).collect()
         };
         let more = step.sittings.len() + 1;
         book.apply(Command::PinStep(step.id.clone(), starts(more))).expect("is taken");
