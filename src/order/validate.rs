@@ -41,7 +41,7 @@ impl Order {
         let mut refuse =
             |field: String, message: String| refusals.push(Refusal::of(field, message));
         if self.client.trim().is_empty() {
-            refuse("client".into(), "is empty; write who it is for, for example Mara L.".into());
+            refuse("client".into(), "is empty; write who it is for, for example Mara".into());
         }
         for (field, text, most) in [
             ("client", &self.client, NAME_MAX),
