@@ -28,7 +28,7 @@ details: fine 120 · 24 cookies + 4 spares in 3 colours
 box: plain 30 · 24 cookies + 4 spares in 3 boxes
 royal-icing.mix → flood: Counter 1×160×160×90 ≥ 0 min ≤ 4 h safe | Fridge 1×160×160×90 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×160×160×90
 royal-icing.mix → details: Counter 1×160×160×90 ≥ 0 min ≤ 4 h safe | Fridge 1×160×160×90 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×160×160×90
-dough → roll: Fridge 2×180×180×30 ≥ 1 h ≤ 2 d safe | Freezer 2×180×180×30 ≥ 1 d ≤ 60 d, last 12 h Fridge 2×180×180×30
+dough → roll: Fridge 2×180×180×30 ≥ 1 h ≤ 2 d safe | Freezer 2×180×180×30 ≥ 36 h ≤ 60 d, last 1 d Fridge 2×180×180×30
 roll → bake: Rack 3×330×457×40 ≥ 0 min ≤ 1 h safe
 bake → flood: Rack 3×330×457×40 ≥ 1 h ≤ 1 d | RoomShelf 1×250×250×120 ≥ 2 h ≤ 7 d
 flood → details: Rack 3×330×457×40 ≥ 8 h ≤ 3 d
@@ -59,13 +59,15 @@ fn dark_next_to_pale_dries_a_whole_day_instead_of_overnight() {
 #[test]
 fn deep_icing_is_made_two_days_ahead_and_frozen() {
     let work = cookies(&[("deep-colour", 1)]);
-    let keep = rest(&work, "deep-icing.keep.details");
-    assert_eq!(keep.choices.len(), 1, "there is no other way");
-    let choice = &keep.choices[0];
-    assert_eq!(choice.least, 2 * 1440);
-    assert_eq!(choice.stay.as_ref().map(|stay| stay.place), Some(Place::Freezer));
-    let (minutes, stay) = choice.tail.as_ref().expect("it thaws");
-    assert_eq!((*minutes, stay.as_ref().map(|stay| stay.place)), (360, Some(Place::Counter)));
+    let freeze = rest(&work, "deep-icing.freeze");
+    assert_eq!(freeze.choices.len(), 1, "there is no other way");
+    assert_eq!(freeze.choices[0].least, 2 * 1440);
+    assert_eq!(freeze.choices[0].stay.as_ref().map(|stay| stay.place), Some(Place::Freezer));
+    let thaw = rest(&work, "deep-icing.keep.details");
+    assert_eq!(thaw.choices.len(), 1, "there is no other way");
+    assert_eq!(thaw.from.0, "o1.i1.deep-icing.take-out");
+    assert_eq!(thaw.choices[0].least, 6 * 60);
+    assert_eq!(thaw.choices[0].stay.as_ref().map(|stay| stay.place), Some(Place::Counter));
     // The other two colours stay ordinary icing.
     assert!(step(&work, "royal-icing.mix").detail.contains("in 2 colours"));
     assert!(cookies(&[]).steps.iter().all(|step| !step.id.0.contains("deep-icing")));

@@ -206,10 +206,9 @@ impl Assembler<'_> {
     fn problem(mut self) -> Assembled {
         let input = self.input;
         let free = slots_of(&input.windows.free);
-        let calendars = BTreeMap::from([
-            (HOME.to_owned(), slots_of(&input.windows.home)),
-            (AT_HAND.to_owned(), free.clone()),
-        ]);
+        let home = slots_of(&input.windows.home);
+        let mut calendars =
+            BTreeMap::from([(HOME.to_owned(), home.clone()), (AT_HAND.to_owned(), free.clone())]);
         let worker = Worker {
             id: BAKER.to_owned(),
             soft: free.iter().map(|(s, e)| i64::from((e - s) * SOFT_SHARE / 100)).collect(),
@@ -218,7 +217,12 @@ impl Assembler<'_> {
         };
         let mut activities = Vec::new();
         for step in &input.work.steps {
-            activities.extend(self.activity(step));
+            let Some(mut activity) = self.activity(step) else { continue };
+            if activity.pin.is_none() {
+                activity.start_in =
+                    self.taken_out(step, &home, &mut calendars).or(activity.start_in);
+            }
+            activities.push(activity);
         }
         let handovers = self.handovers();
         activities.extend(handovers);
@@ -370,6 +374,45 @@ impl Assembler<'_> {
             }
         }
         Some(activity)
+    }
+
+    /// The calendar of starts for which somebody is home to take out what the step needs: an hour
+    /// before, or whatever the last stretch of a rest takes. Only the usual way of a rest counts; what
+    /// thaws in the fridge for a day is moved at the same hour of the day before.
+    fn taken_out(
+        &self,
+        step: &Step,
+        home: &[(i32, i32)],
+        calendars: &mut BTreeMap<String, Vec<(i32, i32)>>,
+    ) -> Option<String> {
+        let rests = self.input.work.rests.iter().filter(|rest| rest.to == step.id);
+        let mut tails: Vec<i32> = rests
+            .filter(|rest| !matches!(self.states.get(&rest.from), Some(State::Skipped) | None))
+            .filter_map(|rest| rest.choices.first()?.tail.as_ref())
+            .map(|(minutes, _)| length(*minutes))
+            .collect();
+        tails.sort_unstable();
+        tails.dedup();
+        if tails.is_empty() {
+            return None;
+        }
+        let names: Vec<String> = tails.iter().map(i32::to_string).collect();
+        let name = format!("{HOME}-{}-slots-before", names.join("-and-"));
+        if !calendars.contains_key(&name) {
+            let later = |by: i32| home.iter().map(move |(start, end)| (start + by, end + by));
+            let mut windows: Vec<(i32, i32)> = vec![(0, i32::MAX)];
+            for tail in tails {
+                windows = windows
+                    .iter()
+                    .flat_map(|(s, e)| later(tail).map(|(a, b)| (a.max(*s), b.min(*e))))
+                    .filter(|(start, end)| start < end)
+                    .collect();
+            }
+            let last = down(self.input.horizon.len().0);
+            let windows = windows.into_iter().map(|(start, end)| (start, end.min(last)));
+            calendars.insert(name.clone(), windows.filter(|(start, end)| start < end).collect());
+        }
+        Some(name)
     }
 
     fn handovers(&mut self) -> Vec<Activity> {

@@ -3,13 +3,14 @@
 use super::Card;
 
 /// Card files, products first. Each is checked by the tests, and again when it is read.
-const FILES: [&str; 9] = [
+const FILES: [&str; 10] = [
     include_str!("builtin/decorated-cookies.json"),
     include_str!("builtin/cake-pops.json"),
     include_str!("builtin/tall-layer-cake.json"),
     include_str!("builtin/cupcakes.json"),
     include_str!("builtin/moulded-chocolate-shells.json"),
     include_str!("builtin/royal-icing.json"),
+    include_str!("builtin/deep-icing.json"),
     include_str!("builtin/meringue-buttercream.json"),
     include_str!("builtin/sugar-buttercream.json"),
     include_str!("builtin/fruit-filling.json"),
