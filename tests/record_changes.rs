@@ -152,14 +152,14 @@ fn undo_of_a_move_brings_the_week_back_that_was_seen_before_it() {
     // The planner answers, twice.
     history.apply(&mut book, show("2026-12-02T19:00")).expect("is taken");
     history.apply(&mut book, show("2026-12-02T19:15")).expect("is taken");
-    assert_eq!(history.undo_label(), Some("move bake · MA"), "showing is no step");
+    assert_eq!(history.undo_label(), Some("move Bake the cake · MA"), "showing is no step");
     let moved = book.clone();
     let change = history.undo(&mut book).expect("something").expect("no conflict");
     assert_eq!(book, before);
     assert_eq!(touched(&change), ["shown/", "pin/o1.i1.bake"]);
     // The planner answers again; redo is still there, and undo after it.
     history.apply(&mut book, show("2026-12-01T18:15")).expect("is taken");
-    assert_eq!(history.redo_label(), Some("move bake · MA"));
+    assert_eq!(history.redo_label(), Some("move Bake the cake · MA"));
     history.redo(&mut book).expect("something").expect("no conflict");
     assert_eq!(book, moved);
     history.undo(&mut book).expect("something").expect("no conflict");

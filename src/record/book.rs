@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
-use crate::card::Card;
+use crate::card::{Card, builtin};
 use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId};
 
@@ -193,6 +193,14 @@ impl Book {
         OrderId(highest.max(self.settings.orders_given).saturating_add(1))
     }
 
+    /// The built-in cards, and her own, which win where they have the same name.
+    pub fn all_cards(&self) -> Vec<Card> {
+        let mut by_id: BTreeMap<String, Card> =
+            builtin().into_iter().map(|card| (card.id.clone(), card)).collect();
+        by_id.extend(self.cards.iter().map(|(id, card)| (id.clone(), card.clone())));
+        by_id.into_values().collect()
+    }
+
     /// The record of this name, if there is one. Settings always are.
     pub fn record(&self, key: &RecordKey) -> Option<Record> {
         match key.kind {
@@ -292,11 +300,8 @@ pub(super) mod tests {
             order.items[0].options.insert("colours".into(), 4);
             book.orders.insert(order.id, order);
         }
-        let card: Card = serde_json::from_value(serde_json::json!({
-            "id": "tea-cakes", "version": 1, "name": "Tea cakes", "piece": "tea cake",
-            "pieces": "tea cakes", "about": "Plain ones", "steps": [], "rests": [], "keeps": [],
-        }))
-        .expect("a card");
+        let mut card = crate::card::builtin().remove(0);
+        card.id = "tea-cakes".into();
         book.cards.insert(card.id.clone(), card);
         let step = |name: &str| StepId(name.into());
         let starts = vec![wall("2026-12-01T18:00"), wall("2026-12-02T18:15")];

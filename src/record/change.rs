@@ -20,7 +20,7 @@ pub struct Swap {
 /// What a command did: enough to store it, to follow it in another tab, and to take it back.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Change {
-    /// For "Undo …", for example "move flood · ML".
+    /// For "Undo …", for example "move Flood the base coat · ML".
     pub label: String,
     /// Every record that differs, each once.
     pub swaps: Vec<Swap>,

@@ -214,14 +214,34 @@ impl Book {
         })
     }
 
-    /// A step in a few words, for example "flood · ML".
+    /// A step in a few words, for example "Flood the base coat · ML".
     fn step_words(&self, step: &StepId) -> String {
-        let last = step.0.rsplit('.').next().unwrap_or_default().replace('-', " ");
+        let name = self
+            .step_name(step)
+            .unwrap_or_else(|| step.0.rsplit('.').next().unwrap_or_default().replace('-', " "));
         let mark = order_of(step).and_then(|id| self.orders.get(&id)).map(Order::mark);
-        mark.map_or_else(|| last.clone(), |mark| format!("{last} · {mark}"))
+        mark.map_or_else(|| name.clone(), |mark| format!("{name} · {mark}"))
     }
 
-    /// Everything in the book that a command would have refused; `orders.3.client` and so on.
+    /// What a step is called on its card. Its name runs from the item's card through the components
+    /// to the step: `o3.i1.buttercream.whip`.
+    fn step_name(&self, step: &StepId) -> Option<String> {
+        let item_id = item_of(step)?;
+        let order = self.orders.get(&order_of(step)?)?;
+        let item = order.items.iter().find(|item| item.id.0 == item_id)?;
+        let cards = self.all_cards();
+        let named = |id: &str| cards.iter().find(|card| card.id == id);
+        let mut card = named(&item.card)?;
+        let parts: Vec<&str> = step.0.split('.').skip(2).collect();
+        let (last, components) = parts.split_last()?;
+        for part in components {
+            let component = card.components.iter().find(|component| component.name() == *part)?;
+            card = named(&component.card)?;
+        }
+        card.steps.iter().find(|step| step.id == *last).map(|step| step.name.clone())
+    }
+
+    /// Everything in the book that a command would have refused; `order.3.client` and so on.
     pub fn validate(&self) -> Vec<Refusal> {
         self.records()
             .iter()
@@ -252,7 +272,11 @@ impl Record {
             Self::Settings(settings) if settings.safety_margin > SAFETY_MARGIN_MAX => {
                 vec![Refusal::of("safety_margin", "is more than a day; write for example 60")]
             }
-            Self::Card(_) | Self::Shown(_) | Self::Settings(_) => Vec::new(),
+            Self::Card(card) => {
+                let fault = card.validate().err();
+                fault.into_iter().map(|fault| Refusal::of(fault.place, fault.message)).collect()
+            }
+            Self::Shown(_) | Self::Settings(_) => Vec::new(),
         }
     }
 }

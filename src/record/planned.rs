@@ -8,7 +8,7 @@ use crate::breakdown::{
     Assembled, Assembly, Longest, Note, Step, StepId, Work, assemble, break_down_within,
 };
 use crate::calendar::{Date, Elapsed, Horizon, MyTime, Span, Wall, Windows, Zone};
-use crate::card::{Card, builtin};
+use crate::card::Card;
 use crate::order::{HandoverWay, Order};
 use crate::plan::Plan;
 
@@ -61,8 +61,8 @@ impl Outlook {
         let horizon = horizon(book, &orders, this_monday, &input.zone);
         let windows = Windows::of(time, &horizon, &deliveries(&orders, &horizon));
 
-        let own_and_built_in = cards(book);
-        let known: Vec<&Card> = own_and_built_in.iter().collect();
+        let cards = book.all_cards();
+        let known: Vec<&Card> = cards.iter().collect();
         let mut work = break_down_within(&orders, &known, kitchen, longest_sittings(time));
         let now = horizon.elapsed(input.now);
         let fixed = fixed(book, &work, &horizon, now, &mut notes);
@@ -182,14 +182,6 @@ fn deliveries(orders: &[&Order], horizon: &Horizon) -> Vec<(Span, String)> {
         Some((Span::new(start, end), format!("delivery {}", order.mark())))
     };
     orders.iter().filter_map(of).collect()
-}
-
-/// The built-in cards, and her own, which win where they have the same name.
-fn cards(book: &Book) -> Vec<Card> {
-    let mut by_id: BTreeMap<String, Card> =
-        builtin().into_iter().map(|card| (card.id.clone(), card)).collect();
-    by_id.extend(book.cards.iter().map(|(id, card)| (id.clone(), card.clone())));
-    by_id.into_values().collect()
 }
 
 /// The starts of steps that exist and still have as many sittings, in elapsed time.
@@ -435,6 +427,30 @@ mod tests {
             ])
         );
         assert_eq!(notes, []);
+    }
+
+    #[test]
+    fn every_step_is_named_as_on_its_card() {
+        let mut book = one_order();
+        let order = book.orders.get_mut(&OrderId(1)).expect("is there");
+        for (id, card) in (2..).zip(["tall-layer-cake", "cupcakes", "cake-pops"]) {
+            let item = crate::order::Item {
+                id: crate::order::ItemId(id),
+                card: card.into(),
+                ..order.items[0].clone()
+            };
+            order.items.push(item);
+        }
+        let outlook = outlook(&book, "2026-11-25T12:00");
+        assert!(outlook.work.steps.iter().any(|step| step.id.0.split('.').count() > 3));
+        for step in &outlook.work.steps {
+            let starts = (0_i64..).map(|i| wall("2026-11-26T18:00").plus_minutes(i * 300));
+            let pin = Command::PinStep(step.id.clone(), starts.take(step.sittings.len()).collect());
+            let change = book.apply(pin).expect("is taken");
+            assert_eq!(change.label, format!("move {} · ML", step.name), "{}", step.id.0);
+        }
+        let gone = Command::ReleaseStep(StepId("o1.i1.sugar-work".into()));
+        assert_eq!(book.apply(gone).expect("is taken").label, "release sugar work · ML");
     }
 
     #[test]
