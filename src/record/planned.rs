@@ -213,10 +213,10 @@ fn fixed(
     for step in &work.steps {
         let Some(pin) = book.pins.get(&step.id) else { continue };
         let starts: Vec<Elapsed> = pin.starts.iter().map(|start| horizon.elapsed(*start)).collect();
-        if starts.len() == step.sittings.len() {
+        if pin.done {
+            fixed.insert(step.id.clone(), behind(starts, step, now));
+        } else if starts.len() == step.sittings.len() {
             fixed.insert(step.id.clone(), starts);
-        } else if pin.done {
-            fixed.insert(step.id.clone(), fill_up(step, starts));
         } else {
             fixed.remove(&step.id);
             notes.push(Note {
@@ -240,18 +240,11 @@ fn sittings_words(count: usize) -> String {
     if count == 1 { "1 sitting".to_owned() } else { format!("{count} sittings") }
 }
 
-/// A step that was done in other sittings than it would be cut into now: the first ones stay where
-/// they were, missing ones follow on at once.
-fn fill_up(step: &Step, mut starts: Vec<Elapsed>) -> Vec<Elapsed> {
-    starts.truncate(step.sittings.len());
-    for &minutes in step.sittings.iter().skip(starts.len().saturating_sub(1)) {
-        if starts.len() == step.sittings.len() {
-            break;
-        }
-        let Some(&last) = starts.last() else { break };
-        starts.push(last.plus(i32::try_from(minutes).unwrap_or(0)));
-    }
-    starts
+/// What is ticked off is over, even if it was ticked before its time had come.
+fn behind(starts: Vec<Elapsed>, step: &Step, now: Elapsed) -> Vec<Elapsed> {
+    let shortest = step.sittings.iter().copied().min().unwrap_or(0).max(1);
+    let latest = now.plus(-i32::try_from(shortest).unwrap_or(i32::MAX));
+    starts.into_iter().map(|start| start.min(latest)).collect()
 }
 
 #[cfg(test)]
@@ -471,15 +464,28 @@ mod tests {
         assert!(ticked.work.notes.iter().all(|note| !note.text.contains("pin it again")));
         let mut notes = Vec::new();
         let fixed = fixed(&book, &ticked.work, &ticked.horizon, Elapsed(0), &mut notes);
-        assert_eq!(fixed[&step.id].len(), step.sittings.len());
+        assert_eq!(fixed[&step.id].len(), more);
     }
 
     #[test]
-    fn missing_sittings_of_what_is_done_follow_on() {
-        let mut step = outlook(&one_order(), "2026-11-25T12:00").work.steps.remove(0);
-        step.sittings = vec![60, 45, 30];
-        assert_eq!(fill_up(&step, vec![Elapsed(100)]), [100, 160, 205].map(Elapsed));
-        assert_eq!(fill_up(&step, vec![Elapsed(1); 5]), [1, 1, 1].map(Elapsed));
-        assert_eq!(fill_up(&step, Vec::new()), []);
+    fn what_is_ticked_off_ahead_of_its_time_is_over_all_the_same() {
+        let mut book = one_order();
+        let work = outlook(&book, "2026-11-25T12:00").work;
+        let step = work.steps.iter().find(|step| step.sittings.len() == 1).expect("has one");
+        let tick = Command::TickStep(step.id.clone(), vec![wall("2026-11-26T18:00")]);
+        book.apply(tick).expect("is taken");
+        let outlook = outlook(&book, "2026-11-25T12:00");
+        let now = outlook.horizon.elapsed(wall("2026-11-25T12:00"));
+        let over = &outlook.assembled.past[&step.id];
+        let minutes = i32::try_from(step.sittings[0]).expect("short");
+        assert_eq!(over, &[now.plus(-minutes)]);
+        assert!(
+            !outlook
+                .assembled
+                .problem
+                .activities
+                .iter()
+                .any(|activity| { activity.id == step.id.0 && activity.segments != [0] })
+        );
     }
 }
