@@ -1,0 +1,44 @@
+// Promise: every page can be read and used at every size, by sight, by finger and by screen reader.
+
+import { mkdir } from 'node:fs/promises';
+import path from 'node:path';
+import { test } from 'node:test';
+
+import { demandAccessible } from './support/axe.mjs';
+import { DEVICES, withApp } from './support/browser.mjs';
+import { ROOT } from './support/server.mjs';
+import {
+  PAGES,
+  demandFingerSizes,
+  demandNoSidewaysScroll,
+  goTo,
+  openApp,
+  tryDemo,
+} from './support/user.mjs';
+
+const OUT = path.join(ROOT, 'tests/e2e/out');
+await mkdir(OUT, { recursive: true });
+
+const SIZES = { tablet: DEVICES.tablet, upright: DEVICES.tabletUpright, phone: DEVICES.phone, desk: DEVICES.desk };
+
+for (const [size, device] of Object.entries(SIZES)) {
+  for (const colorScheme of ['light', 'dark']) {
+    test(`every page holds on a ${size}, ${colorScheme}`, async () => {
+      await withApp({ device, colorScheme }, async ({ page, server }) => {
+        await openApp(page, server.url);
+        const look = async (name) => {
+          await page.screenshot({ path: path.join(OUT, `${name}-${size}-${colorScheme}.png`) });
+          await demandNoSidewaysScroll(page);
+          await demandFingerSizes(page);
+          await demandAccessible(page, `${name}, ${size}, ${colorScheme}`);
+        };
+        await look('first');
+        await tryDemo(page);
+        for (const title of PAGES) {
+          await goTo(page, title);
+          await look(title.toLowerCase().replaceAll(' ', '-'));
+        }
+      });
+    });
+  }
+}

@@ -1,0 +1,95 @@
+// What a person does, by goal. Parts are found by role and name, as she finds them.
+
+import assert from 'node:assert/strict';
+
+/** The day on which the tests take place: a Monday, half past seven in the morning. */
+export const TODAY = new Date('2026-06-08T07:30:00+01:00');
+
+export const PAGES = ['Week', 'Order book', 'Kitchen', 'My time', 'Keep safe'];
+
+/** Opens the app on the day of the tests and waits until it has read its records. */
+export async function openApp(page, url) {
+  await page.clock.setFixedTime(TODAY);
+  await page.goto(url);
+  await appReady(page);
+}
+
+/** Waits until the app has read its records. */
+export async function appReady(page) {
+  await page.locator('[data-save]:not([data-save="Opening"])').waitFor();
+}
+
+/** Goes to a page by the navigation. */
+export async function goTo(page, title) {
+  await page.getByRole('navigation', { name: 'Pages' }).getByRole('link', { name: title }).click();
+  await page.getByRole('heading', { level: 1, name: title }).waitFor();
+}
+
+/** Waits until everything on screen is on disk. */
+export async function saved(page) {
+  await page.locator('[data-save="Saved"]').waitFor();
+}
+
+/** Starts with the demo's book and waits for its week. */
+export async function tryDemo(page) {
+  await page.getByRole('button', { name: /demo/i }).click();
+  await planned(page);
+}
+
+/** Waits until the planner rests and what it found is on disk. */
+export async function planned(page) {
+  await page.locator('[data-planning="idle"]').waitFor({ timeout: 60_000 });
+  await saved(page);
+}
+
+/** Waits for what the app says last. */
+export async function said(page, text) {
+  await page.getByRole('status').filter({ hasText: text }).waitFor();
+}
+
+/** Presses Undo at the top of the page. */
+export async function undo(page) {
+  await page.locator('header').getByRole('button', { name: /^Undo/ }).click();
+}
+
+/** No part of the page lies beyond its right edge. */
+export async function demandNoSidewaysScroll(page) {
+  const { wide, room, culprits } = await page.evaluate(() => {
+    const room = document.documentElement.clientWidth;
+    const beyond = [...document.querySelectorAll('body *')].filter((element) => {
+      const box = element.getBoundingClientRect();
+      return box.width > 0 && box.right > room + 1 && !element.closest('[data-scrolls]');
+    });
+    return {
+      wide: document.documentElement.scrollWidth,
+      room,
+      culprits: beyond.slice(0, 5).map((element) => element.outerHTML.slice(0, 120)),
+    };
+  });
+  assert.ok(wide <= room, `the page is ${wide} px wide in ${room} px; beyond: ${culprits.join('\n')}`);
+}
+
+/** Everything that a finger must hit is at least 44 px high and wide; links inside sentences are not meant. */
+export async function demandFingerSizes(page) {
+  const small = await page.evaluate(() => {
+    const targets = document.querySelectorAll(
+      'button, a[href], input, select, textarea, summary, [role="button"], [role="tab"]',
+    );
+    const found = [];
+    for (const target of targets) {
+      if (!target.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue;
+      if (target.matches('a') && target.closest('p, li p')) continue;
+      if (target.matches('.skip') || target.disabled) continue;
+      // A checkbox is hit through its label.
+      const label = target.matches('input[type="checkbox"], input[type="radio"]') && target.closest('label');
+      const box = (label || target).getBoundingClientRect();
+      if (box.width === 0 || box.height === 0) continue;
+      if (box.width < 43.5 || box.height < 43.5) {
+        const name = target.getAttribute('aria-label') ?? target.textContent?.trim() ?? '';
+        found.push(`${target.tagName.toLowerCase()} “${name.slice(0, 40)}” ${Math.round(box.width)}×${Math.round(box.height)}`);
+      }
+    }
+    return found;
+  });
+  assert.deepEqual(small, [], 'targets under 44 px');
+}
