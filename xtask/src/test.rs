@@ -144,11 +144,27 @@ fn docs() -> Result<String> {
 fn browser() -> Result<String> {
     machine::ensure_wasm_target()?;
     machine::ensure_browser()?;
+    let digest = native_digest()?;
     let mut test =
         command::cargo(&["test", "--target", machine::WASM, "--bin=rackweek", "--test=browser"]);
     let runner = format!("{} test-runner", std::env::current_exe()?.display());
-    test.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner);
+    test.env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
+        .env("RACKWEEK_NATIVE_PLAN", digest);
     run_counted(&mut test)
+}
+
+/// What the native run of `tests/browser.rs` came to, for the browser's run to compare with.
+fn native_digest() -> Result<String> {
+    let printed = command::output(&mut command::cargo(&[
+        "test",
+        "--quiet",
+        "--package=rackweek",
+        "--test=browser",
+        "--",
+        "--nocapture",
+    ]))?;
+    let mut words = printed.split_whitespace().skip_while(|word| *word != "native").skip(2);
+    words.next().map(str::to_owned).context("the native run printed no digest")
 }
 
 fn sized_build() -> Result<String> {
