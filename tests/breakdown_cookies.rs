@@ -36,6 +36,7 @@ details → box: Rack 3×330×457×40 ≥ 8 h ≤ 3 d
 box → handover: RoomShelf 3×310×220×60 ≥ 0 min ≤ 10 d
 royal-icing.mix ⇥ flood: ≤ 3 d safe
 royal-icing.mix ⇥ details: ≤ 3 d safe
+start of roll ⇥ bake: ≤ 1 d safe
 bake ⇥ handover: ≤ 14 d
 ";
     let work = cookies(&[]);

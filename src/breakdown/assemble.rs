@@ -536,7 +536,11 @@ impl Assembler<'_> {
     }
 
     fn age_limit(&self, limit: &AgeLimit) -> Option<Link> {
-        let correction = self.correction(&limit.from)?;
+        let correction = if limit.from_start {
+            self.start_correction(&limit.from)?
+        } else {
+            self.correction(&limit.from)?
+        };
         let handover = self.input.work.handovers.iter().any(|point| point.id == limit.to);
         if !handover && !self.ahead(&limit.to) {
             return None;
@@ -544,7 +548,7 @@ impl Assembler<'_> {
         Some(Link {
             id: limit.id.clone(),
             from: limit.from.0.clone(),
-            from_at: At::E,
+            from_at: if limit.from_start { At::S } else { At::E },
             to: limit.to.0.clone(),
             to_at: At::E,
             min: 0,
@@ -569,6 +573,18 @@ impl Assembler<'_> {
                 Some(Correction { early, behind: 0 })
             }
         }
+    }
+
+    /// The same for its start.
+    fn start_correction(&self, id: &StepId) -> Option<Correction> {
+        let slot = match self.states.get(id)? {
+            State::Skipped => return None,
+            State::Open | State::Pinned(_) => return Some(Correction { early: 0, behind: 0 }),
+            State::Past { slot, .. } => *slot,
+            State::Begun { slots, .. } => slots.first().copied()?,
+        };
+        let real = self.input.fixed.get(id)?.first()?;
+        Some(Correction { early: 0, behind: real.0 - slot * i32::from(GRID) })
     }
 
     /// Whether a step's first sitting lies ahead, so that rests before it still count.

@@ -323,6 +323,7 @@ impl Making<'_> {
             let limit = AgeLimit {
                 id: format!("{}.{}.limit{suffix}", batch.prefix, limit.id),
                 from: batch.step(&limit.from),
+                from_start: limit.from_start,
                 to: inside.unwrap_or_else(|| end.clone()),
                 what: limit.what.clone(),
                 greatest: limit.greatest,

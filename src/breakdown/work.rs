@@ -124,6 +124,8 @@ pub struct AgeLimit {
     pub id: String,
     /// From the end of this step.
     pub from: StepId,
+    /// From its start instead.
+    pub from_start: bool,
     /// To the end of this step, or the handover point.
     pub to: StepId,
     /// What ages, in words.

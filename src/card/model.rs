@@ -430,8 +430,8 @@ pub struct ComponentUse {
     pub amount: Vec<Term>,
 }
 
-/// A keeping limit that spans several steps: from the end of one to the end of another, or to the
-/// handover (for a component: to the end of the step that uses it).
+/// A keeping limit that spans several steps: from the end (or the start) of one to the end of another,
+/// or to the handover (for a component: to the end of the step that uses it).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct CardLimit {
@@ -441,6 +441,9 @@ pub struct CardLimit {
     pub what: String,
     /// Step from whose end the time counts.
     pub from: String,
+    /// Counts from that step's start instead: for what ages while it is worked on.
+    #[serde(default)]
+    pub from_start: bool,
     /// Step by whose end it must be over; missing: the handover, or the use.
     #[serde(default)]
     pub to: Option<String>,

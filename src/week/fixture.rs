@@ -99,6 +99,7 @@ pub(super) fn fixture() -> Fixture {
         limits: vec![AgeLimit {
             id: "o1.i1.baked.limit".into(),
             from: StepId("o1.i1.bake".into()),
+            from_start: false,
             to: StepId("o1.handover".into()),
             what: "baked cookies".into(),
             greatest: 10 * 24 * 60,

@@ -136,7 +136,8 @@ pub(crate) fn summary(work: &Work) -> String {
     for limit in &work.limits {
         let _ = writeln!(
             out,
-            "{} ⇥ {}: ≤ {}{}",
+            "{}{} ⇥ {}: ≤ {}{}",
+            if limit.from_start { "start of " } else { "" },
             short(&limit.from.0),
             short(&limit.to.0),
             span(limit.greatest),
