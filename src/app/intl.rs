@@ -9,7 +9,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 thread_local! {
     /// Formatters are dear to make and cheap to use.
-    static FORMATS: RefCell<HashMap<&'static str, Function>> = RefCell::new(HashMap::new());
+    static FORMATS: RefCell<HashMap<&'static str, Option<Function>>> = RefCell::new(HashMap::new());
 }
 
 /// The zone's own name, for example `Europe/London`.
@@ -74,21 +74,17 @@ fn format(name: &'static str, parts: &[(&str, &str)], at: Wall) -> String {
         .with_borrow_mut(|formats| formats.entry(name).or_insert_with(|| formatter(parts)).clone());
     let ms = JsValue::from_f64(at.as_if_utc() as f64 * 60_000.0);
     function
-        .call1(&JsValue::UNDEFINED, &ms)
-        .ok()
+        .and_then(|function| function.call1(&JsValue::UNDEFINED, &ms).ok())
         .and_then(|text| text.as_string())
         .unwrap_or_else(|| at.to_string())
 }
 
-fn formatter(parts: &[(&str, &str)]) -> Function {
+fn formatter(parts: &[(&str, &str)]) -> Option<Function> {
     let options = Object::new();
     for (key, value) in [("timeZone", "UTC")].iter().chain(parts) {
         // Setting a field of a fresh plain object cannot fail.
         let _ = Reflect::set(&options, &JsValue::from_str(key), &JsValue::from_str(value));
     }
     let format = Intl::DateTimeFormat::new(&Array::new(), &options);
-    Reflect::get(&format, &"format".into())
-        .ok()
-        .and_then(|value| value.dyn_into::<Function>().ok())
-        .unwrap_or_else(|| Function::new_no_args(""))
+    Reflect::get(&format, &"format".into()).ok()?.dyn_into::<Function>().ok()
 }

@@ -2,24 +2,49 @@
 //!
 //! In: what the reader does, what the browser knows (clock, zone, storage, other tabs). Out: commands to
 //! the book, and what the domain answers, drawn. Holds no rule of the trade: those are the library's.
+//!
+//! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`] and
+//! [`planner`] are the ways to the disk, the other windows and the worker; [`pages`] and [`week`] draw.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
+#![expect(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "the browser's numbers are floats; what crosses is far within 2⁵³"
+)]
 
+mod boot;
 mod clock;
+mod files;
 mod intl;
 mod pages;
+mod parts;
+mod persist;
+mod planner;
+mod prefs;
+mod rescue;
 mod routes;
 mod state;
+mod store;
+mod tabs;
+mod update;
 mod week;
 
 use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use web_sys::DedicatedWorkerGlobalScope;
 
-pub(crate) use routes::Page;
+pub(crate) use routes::{Form, Page};
 pub(crate) use state::AppState;
 
 /// Starts the app, or the planner when this runs in a worker.
 pub(crate) fn start() {
-    mount_to_body(App);
+    rescue::install();
+    match js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() {
+        Ok(scope) => planner::serve(&scope),
+        Err(_) => mount_to_body(App),
+    }
 }
 
 /// The whole page.
@@ -27,5 +52,7 @@ pub(crate) fn start() {
 fn App() -> impl IntoView {
     let state = AppState::new();
     provide_context(state);
+    update::listen();
+    boot::boot(state);
     view! { <pages::Frame /> }
 }

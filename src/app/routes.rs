@@ -1,6 +1,13 @@
-//! Which page is shown, and its name in the address (`?page=orders`).
+//! Which page is shown, and its name in the address (`?page=orders&order=3`).
 //!
 //! The query is used because the fragment after `#` is kept for a shared week. Works under any path.
+
+use leptos::prelude::*;
+use rackweek::order::OrderId;
+use wasm_bindgen::JsValue;
+use web_sys::UrlSearchParams;
+
+use super::AppState;
 
 /// The pages of the app.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,12 +24,21 @@ pub(crate) enum Page {
     Safe,
 }
 
+/// The order that the form is open for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Form {
+    /// One that is not in the book yet.
+    New,
+    /// One of the book's.
+    Edit(OrderId),
+}
+
 impl Page {
     /// In the order of the navigation.
     pub(crate) const ALL: [Self; 5] =
         [Self::Week, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
 
-    /// Its name in the address.
+    /// Its name in the address, and its icon's.
     pub(crate) fn slug(self) -> &'static str {
         match self {
             Self::Week => "week",
@@ -43,4 +59,48 @@ impl Page {
             Self::Safe => "Keep safe",
         }
     }
+}
+
+/// The address of a page and form, relative to wherever the app lies.
+pub(crate) fn address(page: Page, form: Option<Form>) -> String {
+    let page = page.slug();
+    match form {
+        None => format!("?page={page}"),
+        Some(Form::New) => format!("?page={page}&order=new"),
+        Some(Form::Edit(OrderId(id))) => format!("?page={page}&order={id}"),
+    }
+}
+
+/// What the address says; an unknown one is the week.
+pub(crate) fn current() -> (Page, Option<Form>) {
+    let search = window().location().search().unwrap_or_default();
+    let Ok(query) = UrlSearchParams::new_with_str(&search) else { return (Page::Week, None) };
+    let named = query.get("page").unwrap_or_default();
+    let page = Page::ALL.into_iter().find(|page| page.slug() == named).unwrap_or(Page::Week);
+    let form = query.get("order").and_then(|order| match order.as_str() {
+        "new" => Some(Form::New),
+        id => id.parse().ok().map(|id| Form::Edit(OrderId(id))),
+    });
+    (page, form.filter(|_| page == Page::Orders))
+}
+
+/// Writes a page into the address and the history of the window.
+pub(crate) fn push(page: Page, form: Option<Form>) {
+    if current() == (page, form) {
+        return;
+    }
+    if let Ok(history) = window().history() {
+        // A refused address costs the back button, not the page.
+        let _ = history.push_state_with_url(&JsValue::NULL, "", Some(&address(page, form)));
+    }
+}
+
+/// Follows the window's back and forward buttons.
+pub(crate) fn follow(state: AppState) {
+    // Lives as long as the page.
+    let _ = window_event_listener(leptos::ev::popstate, move |_| {
+        let (page, form) = current();
+        state.page.set(page);
+        state.form.set(form);
+    });
 }

@@ -3,13 +3,19 @@
 //! Everything shown derives from `book`, `now` and `plan`. Views change nothing but through
 //! [`AppState::apply`], [`AppState::undo`] and [`AppState::redo`].
 
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
 use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::calendar::{Wall, Zone};
 use rackweek::plan::{Plan, Progress, check::Report};
-use rackweek::record::{Book, Command, Outlook, PlanInput, Refusal};
+use rackweek::record::{Book, Change, Command, Conflict, History, Outlook, PlanInput, Refusal};
 
+use super::planner::Desk;
+use super::routes::{self, Form};
+use super::store::{Saver, texts_of};
+use super::tabs::Tabs;
 use super::{Page, clock};
 
 /// The plan on screen, with the outlook that it belongs to.
@@ -34,11 +40,11 @@ pub(crate) enum PlanningState {
     First,
     /// The plan on screen is sound for this book and may still get better.
     Improving,
-    /// The planner could not run. The words say why and what to do.
+    /// The planner could not run. The message said why.
     Failed,
 }
 
-/// Whether what is on screen is on disk.
+/// Whether what is on screen is on disk. Reasons have no period at their end.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum SaveState {
     /// The records are being read.
@@ -51,7 +57,7 @@ pub(crate) enum SaveState {
     NotSaved(String),
     /// Nothing is kept beyond this page; why.
     MemoryOnly(String),
-    /// The data was written by a newer version: read and exported, never written.
+    /// The data is read and exported, never written; why.
     ReadOnly(String),
 }
 
@@ -73,6 +79,19 @@ pub(crate) struct Message {
     pub(crate) text: String,
     /// Whether "Undo" belongs beside it.
     pub(crate) undo: bool,
+}
+
+/// What is no signal: nobody draws it.
+#[derive(Default)]
+pub(crate) struct Core {
+    pub(super) history: RefCell<History>,
+    pub(super) saver: RefCell<Option<Rc<Saver>>>,
+    pub(super) tabs: RefCell<Option<Tabs>>,
+    pub(super) desk: RefCell<Option<Desk>>,
+    /// The newest request and what it was about.
+    pub(super) asked: RefCell<Option<(u32, Arc<Outlook>)>>,
+    /// Whether the browser was asked in this session to keep the data for good.
+    pub(super) asked_to_persist: Cell<bool>,
 }
 
 /// The handle.
@@ -99,10 +118,28 @@ pub(crate) struct AppState {
     pub(crate) message: RwSignal<Message>,
     /// Which page is shown.
     pub(crate) page: RwSignal<Page>,
+    /// Which order the form is open for; only on the order book's page.
+    pub(crate) form: RwSignal<Option<Form>>,
+    /// There was data on this device once, and it is gone.
+    pub(crate) lost: RwSignal<bool>,
+    /// Records that could not be read, by key, as they are kept aside.
+    pub(crate) aside: RwSignal<Vec<(String, String)>>,
     /// What "Undo" would undo, for example "move Flood the base coat".
     pub(crate) undo_label: RwSignal<Option<String>>,
     /// What "Redo" would do again.
     pub(crate) redo_label: RwSignal<Option<String>>,
+    core: StoredValue<Rc<Core>, LocalStorage>,
+}
+
+/// Whether two books ask for the same plan.
+fn same_but_shown(one: &Arc<Book>, other: &Arc<Book>) -> bool {
+    Arc::ptr_eq(one, other)
+        || (one.orders == other.orders
+            && one.pins == other.pins
+            && one.kitchen == other.kitchen
+            && one.time == other.time
+            && one.cards == other.cards
+            && one.settings == other.settings)
 }
 
 impl AppState {
@@ -111,13 +148,27 @@ impl AppState {
         let book = RwSignal::new(Arc::new(Book::default()));
         let now = RwSignal::new(clock::now());
         let zone = StoredValue::new(clock::zone());
+        let asked_of = Memo::new_with_compare(
+            move |_| book.get(),
+            |before: Option<&Arc<Book>>, after| match (before, after) {
+                (Some(before), Some(after)) => !same_but_shown(before, after),
+                _ => true,
+            },
+        );
+        // A plan that changed with each minute would never stand still.
+        let quarter = Memo::new(move |_| {
+            let now = now.get();
+            now.plus_minutes(-i64::from(now.minute_of_day() % 15))
+        });
         let outlook = Memo::new_with_compare(
-            move |_: Option<&Option<Arc<Outlook>>>| {
-                let input = PlanInput { now: now.get(), zone: zone.get_value() };
-                Outlook::of(&book.get(), &input).map(Arc::new)
+            move |_| {
+                asked_of.track();
+                let input = PlanInput { now: quarter.get(), zone: zone.get_value() };
+                Outlook::of(&book.read_untracked(), &input).map(Arc::new)
             },
             |_, _| true,
         );
+        let (page, form) = routes::current();
         Self {
             book,
             now,
@@ -128,30 +179,113 @@ impl AppState {
             saved: RwSignal::new(SaveState::Loading),
             role: RwSignal::new(Role::Writer),
             message: RwSignal::new(Message::default()),
-            page: RwSignal::new(Page::Week),
+            page: RwSignal::new(page),
+            form: RwSignal::new(form),
+            lost: RwSignal::new(false),
+            aside: RwSignal::new(Vec::new()),
             undo_label: RwSignal::new(None),
             redo_label: RwSignal::new(None),
+            core: StoredValue::new_local(Rc::new(Core::default())),
         }
+    }
+
+    /// What is no signal.
+    pub(super) fn core(&self) -> Rc<Core> {
+        self.core.get_value()
     }
 
     /// Does what the baker wants, or says why not; then nothing has changed.
     pub(crate) fn apply(&self, command: Command) -> Result<(), Vec<Refusal>> {
-        let mut book = Book::clone(&self.book.get_untracked());
-        let change = book.apply(command)?;
-        self.undo_label.set(Some(change.label));
-        self.book.set(Arc::new(book));
+        self.may_write()?;
+        let mut book = Book::clone(&self.book.read_untracked());
+        let change = self.core().history.borrow_mut().apply(&mut book, command)?;
+        self.commit(book, &change);
         Ok(())
     }
 
     /// Takes the last change back.
-    pub(crate) fn undo(&self) {}
+    pub(crate) fn undo(&self) {
+        self.go_back("Undone", History::undo);
+    }
 
     /// Does again what was taken back last.
-    pub(crate) fn redo(&self) {}
+    pub(crate) fn redo(&self) {
+        self.go_back("Done again", History::redo);
+    }
+
+    fn go_back(
+        &self,
+        word: &str,
+        step: impl FnOnce(&mut History, &mut Book) -> Option<Result<Change, Conflict>>,
+    ) {
+        if let Err(refusals) = self.may_write() {
+            self.say(words(&refusals), false);
+            return;
+        }
+        let mut book = Book::clone(&self.book.read_untracked());
+        let answer = step(&mut self.core().history.borrow_mut(), &mut book);
+        match answer {
+            None => {}
+            Some(Ok(change)) => {
+                self.commit(book, &change);
+                self.say(format!("{word}: {}", change.label), false);
+            }
+            Some(Err(conflict)) => {
+                self.refresh_labels();
+                self.say(conflict.to_string(), false);
+            }
+        }
+    }
+
+    /// Shows a changed book and sends the change to the disk.
+    fn commit(&self, book: Book, change: &Change) {
+        self.refresh_labels();
+        if change.is_empty() {
+            return;
+        }
+        self.book.set(Arc::new(book));
+        let saver = self.core().saver.borrow().clone();
+        if let Some(saver) = saver {
+            saver.push(texts_of(change));
+        }
+    }
+
+    fn may_write(&self) -> Result<(), Vec<Refusal>> {
+        let why = if self.role.get_untracked() == Role::Follower {
+            "Another window is writing; press “Take over here” at the top first"
+        } else {
+            match &*self.saved.read_untracked() {
+                SaveState::ReadOnly(_) => "This order book can only be read here",
+                SaveState::Loading => "The order book is still being opened; try again in a moment",
+                _ => return Ok(()),
+            }
+        };
+        Err(vec![Refusal::of("", why)])
+    }
+
+    /// Shows what "Undo" and "Redo" would do.
+    pub(super) fn refresh_labels(&self) {
+        let core = self.core();
+        let history = core.history.borrow();
+        self.undo_label.set(history.undo_label().map(str::to_owned));
+        self.redo_label.set(history.redo_label().map(str::to_owned));
+    }
+
+    /// Shows a page, and a form on it.
+    pub(crate) fn go(&self, page: Page, form: Option<Form>) {
+        routes::push(page, form);
+        self.page.set(page);
+        self.form.set(form);
+    }
 
     /// Says something once. `undo`: the reader may want to take it back.
     pub(crate) fn say(&self, text: impl Into<String>, undo: bool) {
         let number = self.message.read_untracked().number.wrapping_add(1);
         self.message.set(Message { number, text: text.into(), undo });
     }
+}
+
+/// Refusals as one text, for when there is no field to show them at.
+pub(crate) fn words(refusals: &[Refusal]) -> String {
+    refusals.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
 }

@@ -1,7 +1,17 @@
-//! The frame: navigation, the page, and the one live region.
+//! The frame: navigation, what is saved, undo, the page, and the one live region.
 
+use leptos::html::Main;
 use leptos::prelude::*;
 
+use super::banners::Banners;
+use super::first::First;
+use super::kitchen::KitchenPage;
+use super::orders::OrdersPage;
+use super::safe::SafePage;
+use super::time::TimePage;
+use crate::app::parts::Icon;
+use crate::app::routes;
+use crate::app::state::{Role, SaveState};
 use crate::app::week::WeekPage;
 use crate::app::{AppState, Page};
 
@@ -9,12 +19,189 @@ use crate::app::{AppState, Page};
 #[component]
 pub(crate) fn Frame() -> impl IntoView {
     let state = expect_context::<AppState>();
+    let main = NodeRef::<Main>::new();
+    // A new page is read from its top, by eye and by screen reader; the first one is where it starts.
+    Effect::new(move |before: Option<(Page, bool)>| {
+        let now = (state.page.get(), state.form.get().is_some());
+        let title = if now.0 == Page::Week { String::new() } else { format!("{} · ", now.0.title()) };
+        document().set_title(&format!("{title}Rackweek"));
+        if before.is_some_and(|before| before != now)
+            && let Some(main) = main.get_untracked()
+        {
+            let _ = main.focus();
+            window().scroll_to_with_x_and_y(0.0, 0.0);
+        }
+        now
+    });
+    let loading = Memo::new(move |_| *state.saved.read() == SaveState::Loading);
+    let first = Memo::new(move |_| {
+        let book = state.book.read();
+        book.kitchen.is_none() || book.time.is_none()
+    });
     view! {
-        <main>
-            {move || match state.page.get() {
-                Page::Week => view! { <WeekPage /> }.into_any(),
-                other => view! { <p>{other.title()}</p> }.into_any(),
+        <div class="app">
+            <a
+                class="skip"
+                href="#main"
+                on:click=move |event| {
+                    event.prevent_default();
+                    if let Some(main) = main.get_untracked() {
+                        let _ = main.focus();
+                    }
+                }
+            >
+                "Skip to the page"
+            </a>
+            <Head />
+            <main class="main" id="main" tabindex="-1" node_ref=main>
+                {move || {
+                    if loading.get() {
+                        return view! { <p class="page soft">"Opening the order book …"</p> }.into_any();
+                    }
+                    match state.page.get() {
+                        Page::Safe => view! { <SafePage /> }.into_any(),
+                        _ if first.get() => view! { <First /> }.into_any(),
+                        Page::Week => view! { <WeekPage /> }.into_any(),
+                        Page::Orders => view! { <OrdersPage /> }.into_any(),
+                        Page::Kitchen => view! { <KitchenPage /> }.into_any(),
+                        Page::Time => view! { <TimePage /> }.into_any(),
+                    }
+                }}
+            </main>
+            <Nav />
+            <Toast />
+        </div>
+    }
+}
+
+/// Title, undo and redo, whether everything is saved, and what the reader must know.
+#[component]
+fn Head() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let press = move |label: RwSignal<Option<String>>, word: &'static str| {
+        move || label.get().map_or_else(|| format!("{word}: nothing"), |what| format!("{word} {what}"))
+    };
+    let (undo, redo) = (press(state.undo_label, "Undo"), press(state.redo_label, "Redo"));
+    view! {
+        <header class="head">
+            <div class="head-bar">
+                <h1>{move || state.page.get().title()}</h1>
+                <SaveSign />
+                <button
+                    type="button"
+                    class="button icon-only quiet"
+                    aria-label=undo.clone()
+                    title=undo
+                    disabled=move || state.undo_label.read().is_none()
+                    on:click=move |_| state.undo()
+                >
+                    <Icon name="undo" />
+                </button>
+                <button
+                    type="button"
+                    class="button icon-only quiet"
+                    aria-label=redo.clone()
+                    title=redo
+                    disabled=move || state.redo_label.read().is_none()
+                    on:click=move |_| state.redo()
+                >
+                    <Icon name="redo" />
+                </button>
+            </div>
+            <Banners />
+        </header>
+    }
+}
+
+/// Whether what is on screen is on disk, in a word with a sign.
+#[component]
+fn SaveSign() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let words = Memo::new(move |_| match (state.role.get(), &*state.saved.read()) {
+        (_, SaveState::Loading) => ("save-state", "…", "Opening"),
+        (Role::Follower, _) => ("save-state", "◦", "Following"),
+        (_, SaveState::Saved) => ("save-state", "✓", "Saved"),
+        (_, SaveState::Saving) => ("save-state", "…", "Saving"),
+        (_, SaveState::NotSaved(_)) => ("save-state bad", "!", "Not saved"),
+        (_, SaveState::MemoryOnly(_)) => ("save-state bad", "!", "Not kept"),
+        (_, SaveState::ReadOnly(_)) => ("save-state", "◦", "Read-only"),
+    });
+    view! {
+        <span class=move || words.get().0 data-save=move || words.get().2>
+            <span aria-hidden="true">{move || words.get().1}</span>
+            {move || words.get().2}
+        </span>
+    }
+}
+
+/// The way to the pages.
+#[component]
+fn Nav() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let entries = Page::ALL
+        .into_iter()
+        .map(|page| {
+            view! {
+                <li>
+                    <a
+                        href=routes::address(page, None)
+                        aria-current=move || (state.page.get() == page).then_some("page")
+                        on:click=move |event| {
+                            // With a modifier the browser opens another window, as everywhere.
+                            if !(event.ctrl_key() || event.meta_key() || event.shift_key()) {
+                                event.prevent_default();
+                                state.go(page, None);
+                            }
+                        }
+                    >
+                        <Icon name=page.slug() />
+                        {page.title()}
+                    </a>
+                </li>
+            }
+        })
+        .collect_view();
+    view! {
+        <nav class="nav" aria-label="Pages">
+            <div class="brand" aria-hidden="true">"Rackweek"</div>
+            <ul class="nav-list">{entries}</ul>
+        </nav>
+    }
+}
+
+/// What was said last: seen here, and heard once, since this is the page's only live region.
+#[component]
+fn Toast() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let gone = RwSignal::new(0_u32);
+    let shown = move || {
+        let message = state.message.read();
+        !message.text.is_empty() && message.number != gone.get()
+    };
+    view! {
+        <div class="toast" class:empty=move || !shown()>
+            // Emptied and filled as a whole, so that the same words twice are two announcements.
+            <p role="status" aria-live="polite">
+                {move || shown().then(|| state.message.read().text.clone())}
+            </p>
+            {move || {
+                (shown() && state.message.read().undo && state.undo_label.read().is_some())
+                    .then(|| {
+                        view! {
+                            <button type="button" class="button" on:click=move |_| state.undo()>
+                                "Undo"
+                            </button>
+                        }
+                    })
             }}
-        </main>
+            <button
+                type="button"
+                class="button quiet icon-only"
+                aria-label="Hide this message"
+                on:click=move |_| gone.set(state.message.read_untracked().number)
+            >
+                <Icon name="cross" />
+            </button>
+        </div>
     }
 }

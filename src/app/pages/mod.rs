@@ -1,5 +1,11 @@
 //! The pages, one folder or file each, and the frame around them.
 
+mod banners;
+mod first;
 mod frame;
+mod kitchen;
+mod orders;
+mod safe;
+mod time;
 
 pub(crate) use frame::Frame;

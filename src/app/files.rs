@@ -1,0 +1,52 @@
+//! Files in and out: a backup is saved by the browser, and read from a field.
+
+use js_sys::Array;
+use leptos::prelude::*;
+use wasm_bindgen::JsCast;
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
+
+use super::store::backup_text;
+use super::{AppState, clock, prefs};
+
+/// How long the browser may take to begin with a download, ms.
+const KEEP_MS: u32 = 60_000;
+
+/// Lets the browser save a text under a name. False when it refuses.
+pub(crate) fn save(name: &str, text: &str) -> bool {
+    let options = BlobPropertyBag::new();
+    options.set_type("application/json");
+    let parts = Array::of1(&text.into());
+    let Ok(blob) = Blob::new_with_str_sequence_and_options(&parts, &options) else { return false };
+    let Ok(address) = Url::create_object_url_with_blob(&blob) else { return false };
+    let Ok(link) = document().create_element("a") else { return false };
+    let link: HtmlAnchorElement = link.unchecked_into();
+    link.set_href(&address);
+    link.set_download(name);
+    link.click();
+    gloo_timers::callback::Timeout::new(KEEP_MS, move || {
+        // An address that is gone already needs no revoking.
+        let _ = Url::revoke_object_url(&address);
+    })
+    .forget();
+    true
+}
+
+/// The text of a chosen file; none when it cannot be read.
+pub(crate) async fn read(file: &File) -> Option<String> {
+    JsFuture::from(file.text()).await.ok()?.as_string()
+}
+
+impl AppState {
+    /// Exports everything as a backup file.
+    pub(crate) fn export(&self) {
+        let now = clock::now();
+        let text = backup_text(&self.book.read_untracked(), now, &self.zone.get_value());
+        if save(&format!("rackweek-backup-{}.json", now.date()), &text) {
+            prefs::set(prefs::Slot::LastBackup, &now.to_string());
+            self.say("Backup exported", false);
+        } else {
+            self.say("The browser refused to save the file; try another one, or free some room", false);
+        }
+    }
+}

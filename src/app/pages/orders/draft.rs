@@ -1,0 +1,313 @@
+//! The unsent order form as it is typed, and what it means. Pure: no signal, no screen.
+
+use std::collections::BTreeMap;
+
+use rackweek::calendar::{Date, Wall};
+use rackweek::card::{Card, OptionKind};
+use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::record::Refusal;
+use serde::{Deserialize, Serialize};
+
+use crate::app::parts::number;
+
+/// What is wrong, by field: `client`, `handover.date`, `items.0.count`, …
+pub(super) type Errors = BTreeMap<String, String>;
+
+/// The form.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct OrderDraft {
+    /// None: the order is new.
+    pub(super) order: Option<OrderId>,
+    pub(super) client: String,
+    pub(super) theme: String,
+    pub(super) mark: String,
+    pub(super) date: String,
+    pub(super) time: String,
+    pub(super) delivery: bool,
+    pub(super) travel: String,
+    pub(super) place: String,
+    pub(super) items: Vec<ItemDraft>,
+    pub(super) allergies: String,
+    pub(super) notes: String,
+    pub(super) stage: Stage,
+}
+
+/// An item in the form.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub(super) struct ItemDraft {
+    pub(super) id: ItemId,
+    pub(super) card: String,
+    pub(super) count: String,
+    pub(super) spares: String,
+    /// While nobody wrote spares, they follow the count.
+    pub(super) spares_follow: bool,
+    /// As written: lengths in cm, switches `0` and `1`.
+    pub(super) options: BTreeMap<String, String>,
+    pub(super) notes: String,
+}
+
+impl OrderDraft {
+    /// An empty form.
+    pub(super) fn new() -> Self {
+        Self {
+            order: None,
+            client: String::new(),
+            theme: String::new(),
+            mark: String::new(),
+            date: String::new(),
+            time: "10:00".to_owned(),
+            delivery: false,
+            travel: "20".to_owned(),
+            place: String::new(),
+            items: Vec::new(),
+            allergies: String::new(),
+            notes: String::new(),
+            stage: Stage::Confirmed,
+        }
+    }
+
+    /// The form filled with an order.
+    pub(super) fn of(order: &Order, cards: &[Card]) -> Self {
+        let at = order.handover.at.to_string();
+        let (date, time) = at.split_once('T').unwrap_or((&at, ""));
+        let (delivery, travel, place) = match &order.handover.way {
+            HandoverWay::Collection => (false, "20".to_owned(), String::new()),
+            HandoverWay::Delivery { travel, place } => (true, travel.to_string(), place.clone()),
+        };
+        Self {
+            order: Some(order.id),
+            client: order.client.clone(),
+            theme: order.theme.clone(),
+            mark: order.mark.clone(),
+            date: date.to_owned(),
+            time: time.to_owned(),
+            delivery,
+            travel,
+            place,
+            items: order.items.iter().map(|item| ItemDraft::of(item, cards)).collect(),
+            allergies: order.allergies.clone(),
+            notes: order.notes.clone(),
+            stage: order.stage,
+        }
+    }
+
+    /// The same again for another day: a new order without date.
+    pub(super) fn again(order: &Order, cards: &[Card]) -> Self {
+        let stage = Stage::Enquiry;
+        Self { order: None, date: String::new(), stage, ..Self::of(order, cards) }
+    }
+
+    /// Whether anything was entered that would be missed.
+    pub(super) fn is_empty(&self) -> bool {
+        let texts = [&self.client, &self.theme, &self.date, &self.allergies, &self.notes];
+        self.items.is_empty() && texts.iter().all(|text| text.trim().is_empty())
+    }
+
+    /// Adds an item of a card, with what is usual for it.
+    pub(super) fn add(&mut self, card: &Card) -> ItemId {
+        let highest = self.items.iter().map(|item| item.id.0).max().unwrap_or(0);
+        let id = ItemId(highest.saturating_add(1));
+        let whole = card.piece.contains("cake") && !card.piece.contains("cup");
+        let count = if whole { 1 } else { 12 };
+        self.items.push(ItemDraft {
+            id,
+            card: card.id.clone(),
+            count: count.to_string(),
+            spares: usual_spares(count).to_string(),
+            spares_follow: true,
+            options: BTreeMap::new(),
+            notes: String::new(),
+        });
+        id
+    }
+
+    /// The order that the form means, or what is wrong with it.
+    pub(super) fn order(&self, id: OrderId, cards: &[Card]) -> Result<Order, Errors> {
+        let mut errors = Errors::new();
+        let mut wrong = |field: &str, text: String| {
+            errors.entry(field.to_owned()).or_insert(text);
+        };
+        let date = self.date.trim().parse::<Date>();
+        if date.is_err() {
+            let text = if self.date.trim().is_empty() {
+                "Choose the day, for example 2026-11-28".to_owned()
+            } else {
+                format!("“{}” is no date; write for example 2026-11-28", self.date)
+            };
+            wrong("handover.date", text);
+        }
+        let at = date.ok().and_then(|date| format!("{date}T{}", self.time.trim()).parse::<Wall>().ok());
+        if at.is_none() && self.date.trim().parse::<Date>().is_ok() {
+            wrong(
+                "handover.time",
+                format!("“{}” is no time of day; write for example 18:30", self.time),
+            );
+        }
+        let way = if self.delivery {
+            let travel = self.travel.trim().parse::<u16>();
+            if travel.is_err() {
+                wrong(
+                    "handover.travel",
+                    format!("“{}” is no number of minutes; write for example 25", self.travel),
+                );
+            }
+            HandoverWay::Delivery { travel: travel.unwrap_or(0), place: self.place.clone() }
+        } else {
+            HandoverWay::Collection
+        };
+        let mut items = Vec::new();
+        for (index, draft) in self.items.iter().enumerate() {
+            items.push(draft.item(index, cards, &mut wrong));
+        }
+        let Some(at) = at.filter(|_| errors.is_empty()) else {
+            return Err(self.all_errors(errors));
+        };
+        Ok(Order {
+            id,
+            client: self.client.clone(),
+            theme: self.theme.clone(),
+            mark: self.mark.clone(),
+            handover: Handover { at, way },
+            items,
+            allergies: self.allergies.clone(),
+            notes: self.notes.clone(),
+            stage: self.stage,
+        })
+    }
+
+    /// What the library would say too, so that all errors show at once and not one after the other.
+    fn all_errors(&self, mut errors: Errors) -> Errors {
+        if self.client.trim().is_empty() {
+            errors
+                .entry("client".to_owned())
+                .or_insert("Write who it is for, for example Mara L.".to_owned());
+        }
+        if self.items.is_empty() {
+            errors
+                .entry("items".to_owned())
+                .or_insert("Add at least one item, for example 24 cookies".to_owned());
+        }
+        errors
+    }
+
+    /// Refusals of the library, at the fields of this form.
+    pub(super) fn placed(&self, refusals: &[Refusal]) -> Errors {
+        let mut errors = Errors::new();
+        for refusal in refusals {
+            let field = match refusal.field.as_str() {
+                "handover.at" => "handover.date",
+                other => other,
+            };
+            errors.entry(field.to_owned()).or_insert(refusal.message.clone());
+        }
+        self.all_errors(errors)
+    }
+}
+
+impl ItemDraft {
+    fn of(item: &Item, cards: &[Card]) -> Self {
+        let card = cards.iter().find(|card| card.id == item.card);
+        let options = item.options.iter().map(|(id, value)| {
+            let length = card.and_then(|card| card.options.iter().find(|option| option.id == *id));
+            let scale = length.map_or(1, |option| scale(&option.kind));
+            (id.clone(), number::written(*value, scale))
+        });
+        Self {
+            id: item.id,
+            card: item.card.clone(),
+            count: item.count.to_string(),
+            spares: item.spares.to_string(),
+            spares_follow: false,
+            options: options.collect(),
+            notes: item.notes.clone(),
+        }
+    }
+
+    /// Writes the count; spares follow unless somebody wrote them.
+    pub(super) fn set_count(&mut self, text: String) {
+        if self.spares_follow
+            && let Ok(count) = text.trim().parse::<u32>()
+        {
+            self.spares = usual_spares(count).to_string();
+        }
+        self.count = text;
+    }
+
+    /// An option as written, or the card's default.
+    pub(super) fn option(&self, option: &rackweek::card::CardOption) -> String {
+        self.options
+            .get(&option.id)
+            .cloned()
+            .unwrap_or_else(|| number::written(option.default, scale(&option.kind)))
+    }
+
+    /// The item that it means; what cannot be read goes to `wrong`.
+    pub(super) fn item(
+        &self,
+        index: usize,
+        cards: &[Card],
+        wrong: &mut impl FnMut(&str, String),
+    ) -> Item {
+        let mut whole = |name: &str, text: &str, example: &str| {
+            text.trim().parse::<u32>().unwrap_or_else(|_| {
+                wrong(
+                    &format!("items.{index}.{name}"),
+                    format!("“{text}” is no whole number; write for example {example}"),
+                );
+                0
+            })
+        };
+        let count = whole("count", &self.count, "24");
+        let spares = whole("spares", &self.spares, "4");
+        let mut options = BTreeMap::new();
+        let card = cards.iter().find(|card| card.id == self.card);
+        for option in card.map_or(&[][..], |card| &card.options) {
+            let text = self.option(option);
+            let (min, max) = range(&option.kind);
+            let scale = scale(&option.kind);
+            match number::read(&text, scale) {
+                Some(value) if (min..=max).contains(&value) => {
+                    if value != option.default {
+                        options.insert(option.id.clone(), value);
+                    }
+                }
+                _ => wrong(
+                    &format!("items.{index}.{}", option.id),
+                    format!(
+                        "“{text}” is not possible; write {} to {}, for example {}",
+                        number::written(min, scale),
+                        number::written(max, scale),
+                        number::written(option.default, scale)
+                    ),
+                ),
+            }
+        }
+        Item {
+            id: self.id,
+            card: self.card.clone(),
+            count,
+            spares,
+            options,
+            notes: self.notes.clone(),
+        }
+    }
+}
+
+/// Lengths are written in cm and kept in mm.
+pub(super) fn scale(kind: &OptionKind) -> i64 {
+    if matches!(kind, OptionKind::Length { .. }) { 10 } else { 1 }
+}
+
+/// Least and greatest value.
+pub(super) fn range(kind: &OptionKind) -> (i64, i64) {
+    match kind {
+        OptionKind::Count { min, max } | OptionKind::Length { min, max } => (*min, *max),
+        OptionKind::Switch => (0, 1),
+    }
+}
+
+/// One in six of small pieces breaks at worst (rule of thumb, no published source); of a cake, none
+/// is made twice.
+fn usual_spares(count: u32) -> u32 {
+    if count < 6 { 0 } else { count.div_ceil(6) }
+}

@@ -1,0 +1,217 @@
+//! One item in the order form: how many, with which options, and what that comes to.
+
+use leptos::prelude::*;
+use rackweek::card::{CardOption, OptionKind};
+use rackweek::order::ItemId;
+
+use super::draft::{ItemDraft, range};
+use super::form::{Desk, focus};
+use crate::app::parts::{Icon, Input, Stepper, Switch};
+
+/// Finding this item in the draft, and writing into it.
+#[derive(Clone, Copy)]
+struct Line {
+    desk: Desk,
+    id: ItemId,
+}
+
+impl Line {
+    fn read<T>(self, read: impl Fn(&ItemDraft) -> T) -> Option<T> {
+        let draft = self.desk.draft.read();
+        draft.items.iter().find(|item| item.id == self.id).map(read)
+    }
+
+    /// Errors are by place in the list, since the library knows no form.
+    fn field(self, name: &str) -> String {
+        let draft = self.desk.draft.read_untracked();
+        let index = draft.items.iter().position(|item| item.id == self.id).unwrap_or(0);
+        format!("items.{index}.{name}")
+    }
+
+    fn write(self, name: &str, write: impl FnOnce(&mut ItemDraft)) {
+        let field = self.field(name);
+        self.desk.write(&field, |draft| {
+            if let Some(item) = draft.items.iter_mut().find(|item| item.id == self.id) {
+                write(item);
+            }
+        });
+    }
+
+    fn error(self, name: &'static str) -> Signal<Option<String>> {
+        self.error_of(name.to_owned())
+    }
+
+    fn error_of(self, name: String) -> Signal<Option<String>> {
+        Signal::derive(move || {
+            let errors = self.desk.errors.read();
+            errors.get(&self.field(&name)).map(|text| crate::app::parts::capital(text))
+        })
+    }
+}
+
+/// The item.
+#[component]
+pub(super) fn ItemForm(
+    /// Of the form.
+    desk: Desk,
+    /// Which.
+    id: ItemId,
+) -> impl IntoView {
+    let line = Line { desk, id };
+    let card_id = desk
+        .draft
+        .read_untracked()
+        .items
+        .iter()
+        .find(|item| item.id == id)
+        .map_or_else(String::new, |item| item.card.clone());
+    let cards = desk.cards.0.read_untracked();
+    let card = cards.iter().find(|card| card.id == card_id).cloned();
+    drop(cards);
+    let name = card.as_ref().map_or_else(|| card_id.clone(), |card| card.name.clone());
+    let pieces = card.as_ref().map_or_else(|| "Pieces".to_owned(), |card| card.pieces.clone());
+    let whole = card.as_ref().is_some_and(|card| card.piece.contains("cake") && !card.piece.contains("cup"));
+    let options = card.map(|card| card.options).unwrap_or_default();
+    let preview = Memo::new(move |_| desk.preview(Some(id)));
+    let named = name.clone();
+    let remove = move |_| {
+        desk.draft.update(|draft| draft.items.retain(|item| item.id != id));
+        desk.errors.update(|errors| errors.retain(|field, _| !field.starts_with("items.")));
+        focus("order-items");
+    };
+    view! {
+        <fieldset class="card item">
+            <legend class="aside">{name.clone()}</legend>
+            <div class="row apart">
+                <h4 class="item-name" aria-hidden="true">{name}</h4>
+                <button
+                    type="button"
+                    class="button icon-only quiet"
+                    aria-label=format!("Remove {named}")
+                    on:click=remove
+                >
+                    <Icon name="cross" />
+                </button>
+            </div>
+            <div class="item-fields">
+                <Stepper
+                    id=format!("item-{}-count", id.0)
+                    label=crate::app::parts::capital(&pieces)
+                    min=1
+                    max=1000
+                    step=if whole { 1 } else { 6 }
+                    value=Signal::derive(move || line.read(|item| item.count.clone()).unwrap_or_default())
+                    on_input=move |text| line.write("count", |item| item.set_count(text))
+                    error=line.error("count")
+                />
+                <Stepper
+                    id=format!("item-{}-spares", id.0)
+                    label="Spares"
+                    max=1000
+                    value=Signal::derive(move || line.read(|item| item.spares.clone()).unwrap_or_default())
+                    on_input=move |text| {
+                        line.write(
+                            "spares",
+                            |item| {
+                                item.spares = text;
+                                item.spares_follow = false;
+                            },
+                        );
+                    }
+                    error=line.error("spares")
+                />
+                {options
+                    .into_iter()
+                    .map(|option| view! { <OptionField line=line option=option /> })
+                    .collect_view()}
+                <Input
+                    id=format!("item-{}-notes", id.0)
+                    label="What it looks like"
+                    value=Signal::derive(move || line.read(|item| item.notes.clone()).unwrap_or_default())
+                    on_input=move |text| line.write("notes", |item| item.notes = text)
+                    error=line.error("notes")
+                    longest=2000
+                />
+            </div>
+            <p class="item-preview number">{move || preview.read().line.clone()}</p>
+            {move || {
+                preview
+                    .read()
+                    .problems
+                    .iter()
+                    .map(|text| {
+                        view! {
+                            <p class="item-problem">
+                                <Icon name="warn" />
+                                {text.clone()}
+                            </p>
+                        }
+                    })
+                    .collect_view()
+            }}
+        </fieldset>
+    }
+}
+
+/// One option of the card.
+#[component]
+fn OptionField(
+    /// Of this item.
+    line: Line,
+    /// Which.
+    option: CardOption,
+) -> impl IntoView {
+    let id = format!("item-{}-{}", line.id.0, option.id);
+    let (min, max) = range(&option.kind);
+    let kind = option.kind.clone();
+    // Cards keep mm and say so; the form shows cm.
+    let label = option.label.trim_end_matches(", mm").to_owned();
+    let hint = if option.help.is_empty() { String::new() } else { format!("{}.", option.help) };
+    let name = StoredValue::new(option.id.clone());
+    let option = StoredValue::new(option);
+    let value = Signal::derive(move || {
+        line.read(|item| option.with_value(|option| item.option(option))).unwrap_or_default()
+    });
+    let write = move |text: String| {
+        name.with_value(|name| {
+            line.write(name, |item| {
+                item.options.insert(name.clone(), text);
+            });
+        });
+    };
+    let error = line.error_of(name.get_value());
+    match kind {
+        OptionKind::Switch => {
+            let on = Signal::derive(move || value.read().trim() == "1");
+            let write = move |on: bool| write(if on { "1" } else { "0" }.to_owned());
+            view! { <Switch id=id label=label hint=hint on=on on_change=write /> }.into_any()
+        }
+        OptionKind::Count { .. } => view! {
+            <Stepper
+                id=id
+                label=label
+                hint=hint
+                min=min
+                max=max
+                value=value
+                on_input=write
+                error=error
+            />
+        }
+        .into_any(),
+        OptionKind::Length { .. } => view! {
+            <Input
+                id=id
+                label=label
+                hint=hint
+                unit="cm"
+                keyboard="decimal"
+                value=value
+                on_input=write
+                error=error
+                longest=6
+            />
+        }
+        .into_any(),
+    }
+}

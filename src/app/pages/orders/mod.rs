@@ -1,0 +1,84 @@
+//! The order book: the list of orders, and the form for one.
+
+mod draft;
+mod form;
+mod item;
+mod list;
+mod preview;
+
+use leptos::prelude::*;
+use rackweek::card::{Card, builtin};
+use rackweek::order::Order;
+
+use self::draft::OrderDraft;
+use self::form::OrderForm;
+use self::list::OrderList;
+use crate::app::{AppState, Form, prefs};
+
+/// Built-in cards with the baker's own in their place; read once, since they are files.
+#[derive(Clone, Copy)]
+struct Cards(Memo<Vec<Card>>);
+
+impl Cards {
+    fn new(state: AppState) -> Self {
+        let files = StoredValue::new(builtin());
+        Self(Memo::new(move |_| {
+            let book = state.book.read();
+            let mut cards = files.get_value();
+            cards.retain(|card| !book.cards.contains_key(&card.id));
+            cards.extend(book.cards.values().cloned());
+            cards
+        }))
+    }
+
+    fn name(self, id: &str) -> String {
+        let cards = self.0.read();
+        cards.iter().find(|card| card.id == id).map_or_else(|| id.to_owned(), |card| card.name.clone())
+    }
+
+    /// "24 cookies, 1 cake".
+    fn items(self, order: &Order) -> String {
+        let cards = self.0.read();
+        let one = |item: &rackweek::order::Item| {
+            let card = cards.iter().find(|card| card.id == item.card);
+            match card {
+                Some(card) if item.count == 1 => format!("1 {}", card.piece),
+                Some(card) => format!("{} {}", item.count, card.pieces),
+                None => format!("{} × {}", item.count, item.card),
+            }
+        };
+        order.items.iter().map(one).collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// The unsent form, kept over reloads.
+fn stored_draft() -> Option<OrderDraft> {
+    prefs::get::<OrderDraft>(prefs::Slot::OrderDraft).filter(|draft| !draft.is_empty())
+}
+
+/// The page.
+#[component]
+pub(crate) fn OrdersPage() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    provide_context(Cards::new(state));
+    move || match state.form.get() {
+        None => view! { <OrderList /> }.into_any(),
+        Some(Form::New) => view! { <OrderForm order=None /> }.into_any(),
+        Some(Form::Edit(id)) => {
+            // Read once: while the form is open, its own text holds.
+            let order = state.book.read_untracked().orders.get(&id).cloned();
+            match order {
+                Some(order) => view! { <OrderForm order=Some(order) /> }.into_any(),
+                None => view! { <OrderList /> }.into_any(),
+            }
+        }
+    }
+}
+
+/// The form for the first order of all, as the last step of the set-up.
+#[component]
+pub(crate) fn FirstOrder() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    provide_context(Cards::new(state));
+    view! { <OrderForm order=None /> }
+}

@@ -1,0 +1,51 @@
+//! What an item comes to, in one line, while it is being entered.
+
+use rackweek::breakdown::{Work, break_down};
+use rackweek::card::{Card, StepKind};
+use rackweek::kitchen::Kitchen;
+use rackweek::order::Order;
+
+use crate::app::intl;
+
+/// The longest sitting that the preview counts with, minutes; clear-up between sittings depends on it.
+const LONGEST_SITTING: u32 = 180;
+
+/// An item in a line.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub(super) struct Preview {
+    /// For example "24 cookies + 4 spares on 3 trays · about 6 h by hand".
+    pub(super) line: String,
+    /// Minutes by hand.
+    pub(super) by_hand: u32,
+    /// What cannot be made as asked.
+    pub(super) problems: Vec<String>,
+}
+
+/// Breaks an order down and says what comes of it.
+pub(super) fn preview(order: &Order, cards: &[Card], kitchen: &Kitchen) -> Preview {
+    let cards: Vec<&Card> = cards.iter().collect();
+    let work = break_down(&[order], &cards, kitchen, LONGEST_SITTING);
+    let by_hand = by_hand(&work);
+    let details = || work.steps.iter().map(|step| step.detail.as_str()).filter(|d| !d.is_empty());
+    let what = details().find(|detail| detail.contains("tray")).or_else(|| details().next());
+    let mut line = what.unwrap_or_default().to_owned();
+    if by_hand > 0 {
+        if !line.is_empty() {
+            line.push_str(" · ");
+        }
+        line.push_str("about ");
+        line.push_str(&intl::duration(by_hand.next_multiple_of(15)));
+        line.push_str(" by hand");
+    }
+    let problems =
+        work.notes.iter().filter(|note| note.problem).map(|note| note.text.clone()).collect();
+    Preview { line, by_hand, problems }
+}
+
+fn by_hand(work: &Work) -> u32 {
+    work.steps
+        .iter()
+        .filter(|step| matches!(step.kind, StepKind::Plain | StepKind::Fine))
+        .flat_map(|step| &step.sittings)
+        .sum()
+}

@@ -1,0 +1,13 @@
+//! Small parts used on every page. They know no order and no kitchen.
+
+mod dialog;
+mod field;
+mod icon;
+mod mark;
+pub(crate) mod number;
+
+pub(crate) use dialog::Confirm;
+pub(crate) use field::{Area, ErrorLine, Input, Switch};
+pub(crate) use icon::Icon;
+pub(crate) use mark::{OrderMark, StageBadge, capital, stage_name};
+pub(crate) use number::{Measure, Stepper};

@@ -1,0 +1,44 @@
+//! Preferences and unsent forms, in localStorage: what may be lost when a browser is killed.
+
+use gloo_storage::{LocalStorage, Storage};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+/// Where a preference or draft is kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Slot {
+    /// The chosen look.
+    Theme,
+    /// Set once records were written on this device: tells a first visit from lost data.
+    HadData,
+    /// When the last backup was taken, wall clock.
+    LastBackup,
+    /// The unsent order form.
+    OrderDraft,
+}
+
+impl Slot {
+    fn key(self) -> &'static str {
+        match self {
+            Self::Theme => "rackweek.theme",
+            Self::HadData => "rackweek.had-data",
+            Self::LastBackup => "rackweek.last-backup",
+            Self::OrderDraft => "rackweek.draft.order",
+        }
+    }
+}
+
+/// What is kept there; none when nothing is, or nothing readable.
+pub(crate) fn get<T: DeserializeOwned>(slot: Slot) -> Option<T> {
+    LocalStorage::get(slot.key()).ok()
+}
+
+/// Keeps it. A full or forbidden localStorage loses a comfort, not a record, so nothing is said.
+pub(crate) fn set<T: Serialize>(slot: Slot, value: &T) {
+    let _ = LocalStorage::set(slot.key(), value);
+}
+
+/// Forgets it.
+pub(crate) fn clear(slot: Slot) {
+    LocalStorage::delete(slot.key());
+}
