@@ -208,11 +208,7 @@ fn take(state: AppState, reply: Reply) {
 }
 
 /// Remembers the finished plan: the next one stays near it, and the next start shows it.
-fn remember(
-    state: AppState,
-    outlook: &rackweek::record::Outlook,
-    plan: &rackweek::plan::Plan,
-) {
+fn remember(state: AppState, outlook: &rackweek::record::Outlook, plan: &rackweek::plan::Plan) {
     let starts = outlook
         .assembled
         .starts(plan)

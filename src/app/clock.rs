@@ -67,3 +67,45 @@ pub(crate) fn sample(from: i64, to: i64, offset_at: impl Fn(i64) -> i32) -> Vec<
     }
     changes
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    const HOUR: i64 = 60;
+
+    #[wasm_bindgen_test]
+    fn each_change_of_the_clocks_is_found_to_the_minute() {
+        // A summer hour between two instants that fall into the middle of a week.
+        let (spring, autumn) = (30 * DAY_MINUTES + 61, 210 * DAY_MINUTES + 7 * HOUR + 13);
+        let offset = |utc: i64| if (spring..autumn).contains(&utc) { 120 } else { 60 };
+        let changes = sample(0, 400 * DAY_MINUTES, offset);
+        let found: Vec<(i64, i32)> = changes.iter().map(|c| (c.utc, c.offset)).collect();
+        assert_eq!(found, [(0, 60), (spring, 120), (autumn, 60)]);
+    }
+
+    #[wasm_bindgen_test]
+    fn two_changes_in_one_week_and_half_hours_are_found() {
+        let offset = |utc: i64| match utc {
+            ..1000 => 630,
+            1000..3000 => 660,
+            _ => 600,
+        };
+        let changes = sample(0, 30 * DAY_MINUTES, offset);
+        let found: Vec<(i64, i32)> = changes.iter().map(|c| (c.utc, c.offset)).collect();
+        assert_eq!(found, [(0, 630), (1000, 660), (3000, 600)]);
+    }
+
+    #[wasm_bindgen_test]
+    fn the_browsers_own_zone_agrees_with_its_clock() {
+        let zone = zone();
+        assert!(zone.validate().is_empty(), "{zone:?}");
+        for days in [-300, -100, 0, 50, 200, 900] {
+            let utc = utc_now() + days * DAY_MINUTES;
+            assert_eq!(zone.offset_at_utc(utc), offset_at(utc), "{days} days from now");
+        }
+        let late = zone.to_wall(utc_now()).as_if_utc() - now().as_if_utc();
+        assert!((0..=1).contains(&late.abs()), "{late} minutes apart");
+    }
+}

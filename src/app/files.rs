@@ -46,7 +46,10 @@ impl AppState {
             prefs::set(prefs::Slot::LastBackup, &now.to_string());
             self.say("Backup exported", false);
         } else {
-            self.say("The browser refused to save the file; try another one, or free some room", false);
+            self.say(
+                "The browser refused to save the file; try another one, or free some room",
+                false,
+            );
         }
     }
 }

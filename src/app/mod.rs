@@ -31,6 +31,9 @@ mod tabs;
 mod update;
 mod week;
 
+#[cfg(test)]
+wasm_bindgen_test::wasm_bindgen_test_configure!(run_in_browser);
+
 use leptos::prelude::*;
 use wasm_bindgen::JsCast;
 use web_sys::DedicatedWorkerGlobalScope;

@@ -154,3 +154,64 @@ fn pending() -> (Promise, Option<js_sys::Function>) {
     let promise = Promise::new(&mut |resolve, _| settle = Some(resolve));
     (promise, settle)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use gloo_timers::future::TimeoutFuture;
+    use std::cell::{Cell, RefCell};
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    /// A window: what it was told, and how often it was asked to look again.
+    #[derive(Clone, Default)]
+    struct Window {
+        roles: Rc<RefCell<Vec<Role>>>,
+        looks: Rc<Cell<u32>>,
+    }
+
+    impl Window {
+        async fn open(&self, name: &str) -> (Tabs, Role) {
+            let (roles, looks) = (Rc::clone(&self.roles), Rc::clone(&self.looks));
+            Tabs::join(
+                name,
+                move |role| roles.borrow_mut().push(role),
+                move || looks.set(looks.get() + 1),
+            )
+            .await
+        }
+    }
+
+    async fn until(what: impl Fn() -> bool) {
+        for _ in 0..200 {
+            if what() {
+                return;
+            }
+            TimeoutFuture::new(10).await;
+        }
+    }
+
+    #[wasm_bindgen_test]
+    async fn one_writes_the_other_follows_until_it_takes_over() {
+        let name = format!("test-tabs-{}", js_sys::Date::now());
+        let (first, second) = (Window::default(), Window::default());
+        let (_first_tabs, first_role) = first.open(&name).await;
+        let (second_tabs, second_role) = second.open(&name).await;
+        assert_eq!((first_role, second_role), (Role::Writer, Role::Follower));
+
+        second_tabs.take_over();
+        until(|| !second.roles.borrow().is_empty() && !first.roles.borrow().is_empty()).await;
+        assert_eq!(*second.roles.borrow(), [Role::Writer]);
+        assert_eq!(*first.roles.borrow(), [Role::Follower]);
+    }
+
+    #[wasm_bindgen_test]
+    async fn what_one_keeps_the_others_look_at() {
+        let name = format!("test-tell-{}", js_sys::Date::now());
+        let (first, second) = (Window::default(), Window::default());
+        let (first_tabs, _) = first.open(&name).await;
+        let (_second_tabs, _) = second.open(&name).await;
+        first_tabs.announce();
+        until(|| second.looks.get() > 0).await;
+        assert_eq!((first.looks.get(), second.looks.get()), (0, 1), "others hear it, oneself not");
+    }
+}

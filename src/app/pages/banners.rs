@@ -17,7 +17,8 @@ pub(crate) fn Banners() -> impl IntoView {
             </button>
         }
     };
-    let storage = move || match state.saved.get() {
+    let storage = move || {
+        match state.saved.get() {
         SaveState::NotSaved(why) => Some(view! {
             <div class="banner bad">
                 <p>
@@ -51,6 +52,7 @@ pub(crate) fn Banners() -> impl IntoView {
         }
         .into_any()),
         _ => None,
+    }
     };
     let following = move || {
         (state.role.get() == Role::Follower).then(|| {

@@ -23,7 +23,8 @@ pub(crate) fn Frame() -> impl IntoView {
     // A new page is read from its top, by eye and by screen reader; the first one is where it starts.
     Effect::new(move |before: Option<(Page, bool)>| {
         let now = (state.page.get(), state.form.get().is_some());
-        let title = if now.0 == Page::Week { String::new() } else { format!("{} · ", now.0.title()) };
+        let title =
+            if now.0 == Page::Week { String::new() } else { format!("{} · ", now.0.title()) };
         document().set_title(&format!("{title}Rackweek"));
         if before.is_some_and(|before| before != now)
             && let Some(main) = main.get_untracked()
@@ -79,7 +80,9 @@ pub(crate) fn Frame() -> impl IntoView {
 fn Head() -> impl IntoView {
     let state = expect_context::<AppState>();
     let press = move |label: RwSignal<Option<String>>, word: &'static str| {
-        move || label.get().map_or_else(|| format!("{word}: nothing"), |what| format!("{word} {what}"))
+        move || {
+            label.get().map_or_else(|| format!("{word}: nothing"), |what| format!("{word} {what}"))
+        }
     };
     let (undo, redo) = (press(state.undo_label, "Undo"), press(state.redo_label, "Redo"));
     view! {
@@ -90,7 +93,7 @@ fn Head() -> impl IntoView {
                 <button
                     type="button"
                     class="button icon-only quiet"
-                    aria-label=undo.clone()
+                    aria-label=undo
                     title=undo
                     disabled=move || state.undo_label.read().is_none()
                     on:click=move |_| state.undo()
@@ -100,7 +103,7 @@ fn Head() -> impl IntoView {
                 <button
                     type="button"
                     class="button icon-only quiet"
-                    aria-label=redo.clone()
+                    aria-label=redo
                     title=redo
                     disabled=move || state.redo_label.read().is_none()
                     on:click=move |_| state.redo()

@@ -40,7 +40,8 @@ pub(crate) fn Stepper(
     // To the next multiple, so that 7 goes to 12 and 12 to 24 when pieces are counted in dozens.
     let press = move |up: bool| {
         let now = number().unwrap_or(min);
-        let next = if up { (now.div_euclid(step) + 1) * step } else { (now - 1).div_euclid(step) * step };
+        let next =
+            if up { (now.div_euclid(step) + 1) * step } else { (now - 1).div_euclid(step) * step };
         on_input.run(next.clamp(min, max).to_string());
     };
     let named = label.clone();

@@ -13,11 +13,7 @@ const LOOK_MS: f64 = 600.0;
 const SLICE_MS: f64 = 40.0;
 
 /// Plans; `superseded` is asked between slices, `answer` gets each better plan and the last word.
-pub(super) async fn run(
-    request: Request,
-    superseded: impl Fn() -> bool,
-    answer: impl Fn(Reply),
-) {
+pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer: impl Fn(Reply)) {
     let token = request.token;
     let mut planner = match Planner::new(&request.problem, request.seed) {
         Ok(planner) => planner,
@@ -88,5 +84,93 @@ impl Standing {
             bound: self.bound,
             finished: self.finished,
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rackweek::plan::{Activity, Problem, Worker, check::check};
+    use std::cell::RefCell;
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    /// Two pieces of work for one person, the second soft-due at once.
+    fn problem() -> Problem {
+        let activity = |id: &str, due| Activity {
+            id: id.to_owned(),
+            segments: vec![4],
+            workers: vec!["baker".to_owned()],
+            due: Some(due),
+            late_weight: 1,
+            ..Activity::default()
+        };
+        Problem {
+            format: "makeahead-sched/2".to_owned(),
+            name: "two".to_owned(),
+            grid_minutes: 15,
+            slots_per_day: 96,
+            horizon: 96,
+            workers: vec![Worker {
+                id: "baker".to_owned(),
+                windows: vec![(10, 40)],
+                ..Worker::default()
+            }],
+            activities: vec![activity("mix", 20), activity("bake", 14)],
+            ..Problem::default()
+        }
+    }
+
+    fn request(problem: Problem) -> Request {
+        Request { token: 7, seed: 1, problem }
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_sound_plan_comes_first_and_a_last_word_at_the_end() {
+        let replies = RefCell::new(Vec::new());
+        run(request(problem()), || false, |reply| replies.borrow_mut().push(reply)).await;
+        let replies = replies.into_inner();
+        assert!(replies.iter().all(|reply| reply.token == 7 && reply.error.is_none()));
+        assert_eq!(replies.iter().filter(|reply| reply.done).count(), 1);
+        assert!(replies.last().expect("an answer").done);
+        for reply in &replies {
+            let plan = reply.plan.as_ref().expect("a plan with each");
+            assert_eq!(check(&problem(), plan).breaches, []);
+        }
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_newer_request_silences_an_older_one() {
+        let mut hard = problem();
+        // Enough work that no search is finished at once.
+        for index in 0..12 {
+            let id = format!("more{index}");
+            let template = hard.activities.first().cloned().expect("one");
+            hard.activities.push(Activity { id, segments: vec![2], ..template });
+        }
+        let replies = RefCell::new(0);
+        let began = js_sys::Date::now();
+        run(
+            request(hard),
+            || true,
+            |reply| {
+                *replies.borrow_mut() += 1;
+                assert!(!reply.done || reply.standing.finished);
+            },
+        )
+        .await;
+        assert_eq!(*replies.borrow(), 1, "the first plan, and then silence");
+        assert!(js_sys::Date::now() - began < EFFORT_MS);
+    }
+
+    #[wasm_bindgen_test]
+    async fn a_problem_that_makes_no_sense_is_answered_with_words() {
+        let mut broken = problem();
+        broken.activities[0].segments.clear();
+        let replies = RefCell::new(Vec::new());
+        run(request(broken), || false, |reply| replies.borrow_mut().push(reply)).await;
+        let replies = replies.into_inner();
+        assert_eq!(replies.len(), 1);
+        let error = replies[0].error.as_deref().expect("words");
+        assert!(error.contains("segments"), "{error}");
     }
 }

@@ -27,9 +27,8 @@ pub(crate) async fn open(name: &str) -> Opened {
     match within(PATIENCE_MS, open_and_read(name)).await {
         Ok((store, snapshot)) => Opened::Kept(store, snapshot),
         Err(StoreError::Newer) => {
-            let found = within(PATIENCE_MS, async {
-                IdbStore::open_as_found(name).await?.read().await
-            });
+            let found =
+                within(PATIENCE_MS, async { IdbStore::open_as_found(name).await?.read().await });
             // A shape that we do not know may not be readable at all; the rescue export still is.
             Opened::Newer(found.await.unwrap_or_default())
         }

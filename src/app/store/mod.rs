@@ -76,7 +76,9 @@ impl StoreError {
     /// For the banner: what happened. No period at the end.
     pub(crate) fn words(&self) -> String {
         match self {
-            Self::Unavailable(why) => format!("This browser does not let the app keep data ({why})"),
+            Self::Unavailable(why) => {
+                format!("This browser does not let the app keep data ({why})")
+            }
             Self::Newer => "The data was written by a newer version of the app".to_owned(),
             Self::Stale(_) => "Another window has changed the records".to_owned(),
             Self::Full => "The device has no room left for the app's data".to_owned(),

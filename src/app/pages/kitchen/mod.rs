@@ -4,7 +4,9 @@ mod racks;
 mod shelves;
 
 use leptos::prelude::*;
-use rackweek::kitchen::{Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, how_to_measure, presets};
+use rackweek::kitchen::{
+    Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, how_to_measure, presets,
+};
 use rackweek::record::{Command, Refusal};
 
 use crate::app::AppState;
@@ -213,7 +215,8 @@ fn Machines(
     /// Of this page.
     room: Room,
 ) -> impl IntoView {
-    let trays = Signal::derive(move || format!("{} trays at once", room.kitchen.read().oven_trays()));
+    let trays =
+        Signal::derive(move || format!("{} trays at once", room.kitchen.read().oven_trays()));
     view! {
         <section class="card stack">
             <Heading title="Oven" group="oven" total=trays />

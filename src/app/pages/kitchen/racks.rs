@@ -46,9 +46,8 @@ fn RackRow(
     index: usize,
 ) -> impl IntoView {
     let rack = Memo::new(move |_| room.kitchen.read().racks.get(index).cloned());
-    let number = move |read: fn(&Rack) -> i64| {
-        Signal::derive(move || rack.read().as_ref().map_or(0, read))
-    };
+    let number =
+        move |read: fn(&Rack) -> i64| Signal::derive(move || rack.read().as_ref().map_or(0, read));
     let set = move |write: fn(&mut Rack, i64)| {
         move |value: i64| {
             room.change(|kitchen| {
@@ -58,7 +57,8 @@ fn RackRow(
             })
         }
     };
-    let name = Signal::derive(move || rack.read().as_ref().map_or(String::new(), |r| r.name.clone()));
+    let name =
+        Signal::derive(move || rack.read().as_ref().map_or(String::new(), |r| r.name.clone()));
     let wrong = RwSignal::new(None);
     let rename = move |text: String| {
         let answer = room.change(|kitchen| {

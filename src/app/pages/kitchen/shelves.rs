@@ -100,7 +100,8 @@ fn ShelfRow(
             })
         }
     };
-    let name = Signal::derive(move || shelf.read().as_ref().map_or(String::new(), |s| s.name.clone()));
+    let name =
+        Signal::derive(move || shelf.read().as_ref().map_or(String::new(), |s| s.name.clone()));
     let wrong = RwSignal::new(None);
     let rename = move |text: String| {
         let answer = room.change(|kitchen| {

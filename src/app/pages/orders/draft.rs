@@ -136,7 +136,8 @@ impl OrderDraft {
             };
             wrong("handover.date", text);
         }
-        let at = date.ok().and_then(|date| format!("{date}T{}", self.time.trim()).parse::<Wall>().ok());
+        let at =
+            date.ok().and_then(|date| format!("{date}T{}", self.time.trim()).parse::<Wall>().ok());
         if at.is_none() && self.date.trim().parse::<Date>().is_ok() {
             wrong(
                 "handover.time",

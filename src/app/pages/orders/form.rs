@@ -59,7 +59,8 @@ impl Desk {
             .map(|item| item.item(0, &cards, &mut |_, _| {}))
             .filter(|item| (1..=1000).contains(&item.count) && item.spares <= item.count)
             .collect();
-        let empty = OrderDraft { date: "2000-01-03".to_owned(), items: Vec::new(), ..draft.clone() };
+        let empty =
+            OrderDraft { date: "2000-01-03".to_owned(), items: Vec::new(), ..draft.clone() };
         let time = OrderDraft { time: "10:00".to_owned(), delivery: false, ..empty };
         let Ok(order) = time.order(OrderId(1), &cards) else { return Preview::default() };
         preview(&Order { items, ..order }, &cards, &self.kitchen.get_value())
@@ -92,7 +93,9 @@ pub(super) fn OrderForm(
         let draft = desk.draft.read();
         if start.with_value(|start| *start == *draft) {
             // Opening a form and leaving it is no draft; another order's draft stays.
-            if prefs::get::<OrderDraft>(prefs::Slot::OrderDraft).is_some_and(|kept| kept.order == id) {
+            if prefs::get::<OrderDraft>(prefs::Slot::OrderDraft)
+                .is_some_and(|kept| kept.order == id)
+            {
                 prefs::clear(prefs::Slot::OrderDraft);
             }
         } else {
@@ -100,10 +103,9 @@ pub(super) fn OrderForm(
         }
     });
     let save = move || save(state, desk, id);
-    let title = order.as_ref().map_or_else(
-        || "New order".to_owned(),
-        |order| format!("Order for {}", order.client),
-    );
+    let title = order
+        .as_ref()
+        .map_or_else(|| "New order".to_owned(), |order| format!("Order for {}", order.client));
     let old_stage = order.as_ref().map(|order| order.stage);
     let total = Memo::new(move |_| desk.preview(None).by_hand);
     view! {
@@ -345,9 +347,8 @@ fn Items(
     /// Of this form.
     desk: Desk,
 ) -> impl IntoView {
-    let ids = Memo::new(move |_| {
-        desk.draft.read().items.iter().map(|item| item.id).collect::<Vec<_>>()
-    });
+    let ids =
+        Memo::new(move |_| desk.draft.read().items.iter().map(|item| item.id).collect::<Vec<_>>());
     let choices = move || {
         let cards = desk.cards.0.read();
         let products = cards.iter().filter(|card| !card.component);
@@ -402,7 +403,8 @@ fn Items(
 
 /// Moves the focus to an element of the page.
 pub(super) fn focus(id: &str) {
-    let found = document().get_element_by_id(id).and_then(|field| field.dyn_into::<HtmlElement>().ok());
+    let found =
+        document().get_element_by_id(id).and_then(|field| field.dyn_into::<HtmlElement>().ok());
     if let Some(field) = found {
         let _ = field.focus();
     }

@@ -70,7 +70,9 @@ pub(super) fn ItemForm(
     drop(cards);
     let name = card.as_ref().map_or_else(|| card_id.clone(), |card| card.name.clone());
     let pieces = card.as_ref().map_or_else(|| "Pieces".to_owned(), |card| card.pieces.clone());
-    let whole = card.as_ref().is_some_and(|card| card.piece.contains("cake") && !card.piece.contains("cup"));
+    let whole = card
+        .as_ref()
+        .is_some_and(|card| card.piece.contains("cake") && !card.piece.contains("cup"));
     let options = card.map(|card| card.options).unwrap_or_default();
     let preview = Memo::new(move |_| desk.preview(Some(id)));
     let named = name.clone();

@@ -181,12 +181,8 @@ fn OrderRow(
     move || {
         let order = order.get()?;
         let what = cards.items(&order);
-        let names = order
-            .items
-            .iter()
-            .map(|item| cards.name(&item.card))
-            .collect::<Vec<_>>()
-            .join(", ");
+        let names =
+            order.items.iter().map(|item| cards.name(&item.card)).collect::<Vec<_>>().join(", ");
         let when = format!("{} · {}", intl::date_time(order.handover.at), way(&order));
         let far = distance(today.get(), order.handover.at);
         let done = is_done(&order);

@@ -33,7 +33,10 @@ impl Cards {
 
     fn name(self, id: &str) -> String {
         let cards = self.0.read();
-        cards.iter().find(|card| card.id == id).map_or_else(|| id.to_owned(), |card| card.name.clone())
+        cards
+            .iter()
+            .find(|card| card.id == id)
+            .map_or_else(|| id.to_owned(), |card| card.name.clone())
     }
 
     /// "24 cookies, 1 cake".

@@ -26,11 +26,8 @@ pub(super) fn Exceptions(
             time.exceptions.push(Exception { id, date, kind, label: label.to_owned() });
         });
     };
-    let evening = ExceptionKind::Busy {
-        start: TimeOfDay(18 * 60),
-        end: TimeOfDay(21 * 60),
-        away: true,
-    };
+    let evening =
+        ExceptionKind::Busy { start: TimeOfDay(18 * 60), end: TimeOfDay(21 * 60), away: true };
     view! {
         <section class="card stack">
             <h2>"Days that differ"</h2>
@@ -91,9 +88,12 @@ fn ExceptionRow(
             }
         })
     };
-    let label =
-        Signal::derive(move || exception.read().as_ref().map_or(String::new(), |e| e.label.clone()));
-    let date = Signal::derive(move || exception.read().as_ref().map_or(String::new(), |e| e.date.to_string()));
+    let label = Signal::derive(move || {
+        exception.read().as_ref().map_or(String::new(), |e| e.label.clone())
+    });
+    let date = Signal::derive(move || {
+        exception.read().as_ref().map_or(String::new(), |e| e.date.to_string())
+    });
     let name_wrong = RwSignal::new(None);
     let date_wrong = RwSignal::new(None);
     let rename = move |text: String| name_wrong.set(edit(&|e| e.label.clone_from(&text)).err());
@@ -108,7 +108,10 @@ fn ExceptionRow(
         exception.read().as_ref().is_some_and(|e| matches!(e.kind, ExceptionKind::Busy { .. }))
     });
     let away = Signal::derive(move || {
-        exception.read().as_ref().is_some_and(|e| matches!(e.kind, ExceptionKind::Busy { away: true, .. }))
+        exception
+            .read()
+            .as_ref()
+            .is_some_and(|e| matches!(e.kind, ExceptionKind::Busy { away: true, .. }))
     });
     let what = move || {
         exception.read().as_ref().map(|exception| {

@@ -90,7 +90,8 @@ pub(crate) fn TimeStep(
             return;
         };
         let chosen = days.get_untracked();
-        let chosen: Vec<Weekday> = Weekday::ALL.into_iter().filter(|d| chosen.contains(d)).collect();
+        let chosen: Vec<Weekday> =
+            Weekday::ALL.into_iter().filter(|d| chosen.contains(d)).collect();
         let day_job = if chosen.is_empty() {
             Vec::new()
         } else {

@@ -96,7 +96,8 @@ fn SpanRow(
             }
         }
     };
-    let label = Signal::derive(move || span.read().as_ref().map_or(String::new(), |s| s.label.clone()));
+    let label =
+        Signal::derive(move || span.read().as_ref().map_or(String::new(), |s| s.label.clone()));
     let wrong = RwSignal::new(None);
     let rename = move |text: String| wrong.set(edit(&|span| span.label.clone_from(&text)).err());
     let days_wrong = RwSignal::new(None);
