@@ -134,7 +134,7 @@ impl<'a> Context<'a> {
 
     /// At most two letters that stand for an order on blocks.
     pub(super) fn mark(&self, id: OrderId) -> String {
-        self.order(id).map_or_else(|| format!("{}", id.0), mark_of)
+        self.order(id).map_or_else(|| id.0.to_string(), Order::mark)
     }
 
     /// First start and last end of a placed step.
@@ -162,23 +162,6 @@ impl<'a> Context<'a> {
             _ => format!("order {}", id.0),
         }
     }
-}
-
-/// The order's own mark, or the initials of the client's first two names.
-fn mark_of(order: &Order) -> String {
-    let own = order.mark.trim();
-    if !own.is_empty() {
-        return own.chars().take(2).collect();
-    }
-    let initials: String = order
-        .client
-        .split_whitespace()
-        .filter_map(|name| name.chars().find(|letter| letter.is_alphanumeric()))
-        .take(2)
-        .flat_map(char::to_uppercase)
-        .take(2)
-        .collect();
-    if initials.is_empty() { format!("{}", order.id.0) } else { initials }
 }
 
 /// The first day, a Monday, of the horizon's week that contains a date. May lie outside the horizon.

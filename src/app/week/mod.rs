@@ -1,9 +1,18 @@
-//! The week on screen.
+//! The week on screen: seven columns, or one day at a time on a narrow window.
+//!
+//! In: the app's handle. Out: commands that pin, tick or let go a step, and nothing else. All geometry
+//! and all words come from [`rackweek::week`]; this folder turns units into pixels and fingers into units.
 
-use leptos::prelude::*;
+mod bar;
+mod block;
+mod column;
+mod dom;
+mod drag;
+mod model;
+mod page;
+mod places;
+mod problems;
+mod sheet;
+mod sign;
 
-/// The page of seven days.
-#[component]
-pub(crate) fn WeekPage() -> impl IntoView {
-    view! { <section class="page week-page"></section> }
-}
+pub(crate) use page::WeekPage;

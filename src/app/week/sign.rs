@@ -1,0 +1,46 @@
+//! Small signs that stand beside words, drawn here so that no font decides how they look.
+
+use leptos::prelude::*;
+
+/// What a sign stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sign {
+    Pin,
+    Done,
+    Fine,
+    Oven,
+    Warn,
+    Late,
+    Handover,
+    Earlier,
+    Later,
+}
+
+impl Sign {
+    fn path(self) -> &'static str {
+        match self {
+            Self::Pin => "M8 2v5M4.5 9.5h7L10 7V3H6v4zM8 9.5V14",
+            Self::Done => "M3 8.5l3.5 3.5L13 4.5",
+            Self::Fine => "M3 13l1-4 7-7 3 3-7 7zM9 4l3 3",
+            Self::Oven => "M2.5 2.5h11v11h-11zM2.5 6h11M5 9h6v2.5H5zM5 4.2h.1M8 4.2h.1",
+            Self::Warn => "M8 2L1.5 13.5h13zM8 6.5v3.5M8 11.8v.2",
+            Self::Late => "M8 2.5a5.5 5.5 0 1 0 0 11a5.5 5.5 0 1 0 0-11M8 5v3.2l2.2 1.4",
+            Self::Handover => "M4 14.5V2M4 2.5h8.5L10 5.5l2.5 3H4",
+            Self::Earlier => "M10 3L5 8l5 5",
+            Self::Later => "M6 3l5 5-5 5",
+        }
+    }
+}
+
+/// A sign; decorative, the words are elsewhere.
+#[component]
+pub(super) fn SignView(
+    /// Which.
+    sign: Sign,
+) -> impl IntoView {
+    view! {
+        <svg class="week-sign" viewBox="0 0 16 16" aria-hidden="true" focusable="false">
+            <path d=sign.path()></path>
+        </svg>
+    }
+}
