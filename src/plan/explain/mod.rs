@@ -1,0 +1,19 @@
+//! Answers about a plan: why a segment lies here, where else it could lie, why nothing works and what
+//! would help, what each preference costs, and how likely it all ends in time.
+//!
+//! In: a problem and a plan, as their files have them. Out: plain data in ids and slots; words are made
+//! elsewhere. Knows nothing of baking, dates or screens. Every plan handed out was looked at by
+//! [`super::check`].
+
+mod account;
+mod ledger;
+mod network;
+mod normal;
+mod risk;
+mod where_else;
+mod why_here;
+
+pub use account::{Account, Entry, Preference, account};
+pub use risk::{HandTime, HandTimes, HandoverRisk, Help, Risk, WindowRisk, risk};
+pub use where_else::{Candidate, Verdict, WhereElse};
+pub use why_here::{Cause, Hold, Nearby, Side, WhyHere, why_here};
