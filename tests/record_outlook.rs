@@ -3,8 +3,9 @@
 
 use std::collections::BTreeMap;
 
+use proptest::prelude::*;
 use rackweek::breakdown::StepId;
-use rackweek::calendar::{OffsetChange, Wall, Zone};
+use rackweek::calendar::{MyTime, OffsetChange, Wall, Zone};
 use rackweek::demo::demo;
 use rackweek::plan::check::check;
 use rackweek::plan::{Plan, Planner};
@@ -90,4 +91,105 @@ fn days_go_by_and_the_past_stays_where_it_was() {
         seen = shown.starts;
     }
     assert!(behind > 100, "only {behind} looks back");
+}
+
+#[test]
+fn a_pin_beyond_the_days_planned_is_let_go_and_said() {
+    let (zone, now) = (london(), wall("2026-03-23T12:00"));
+    let mut book = demo(now);
+    let step = outlook(&book, now, &zone).work.steps.swap_remove(0);
+    let starts = vec![wall("2026-06-01T18:00"); step.sittings.len()];
+    let starts = starts.iter().zip(0..).map(|(at, i)| at.plus_minutes(i * 300)).collect();
+    book.apply(Command::PinStep(step.id.clone(), starts)).expect("is taken");
+    let outlook = outlook(&book, now, &zone);
+    assert_eq!(outlook.assembled.problem.validate(), Ok(()));
+    let note =
+        outlook.work.notes.iter().find(|note| note.text.contains("last day that is planned"));
+    assert_eq!(note.map(|note| note.order), Some(step.order));
+}
+
+/// What a session may do to the demo, told in numbers.
+#[derive(Debug, Clone)]
+enum Deed {
+    /// Pin or tick the nth step so many minutes after the start, in so many sittings.
+    Place { nth: usize, at: i64, sittings: usize, done: bool },
+    /// Move the nth order's handover by so many minutes.
+    Postpone { nth: usize, by: i64 },
+    /// Another habit.
+    Habit { start: u16, hours: u16, travel: u16, bed: u16 },
+    /// Plan, and remember what was planned.
+    Plan,
+}
+
+fn any_deed() -> impl Strategy<Value = Deed> {
+    prop_oneof![
+        4 => (0..80_usize, -20_000..90_000_i64, 1..4_usize, any::<bool>())
+            .prop_map(|(nth, at, sittings, done)| Deed::Place { nth, at, sittings, done }),
+        2 => (0..8_usize, -30_000..100_000_i64).prop_map(|(nth, by)| Deed::Postpone { nth, by }),
+        1 => (0..24_u16, 1..20_u16, 0..200_u16, 0..24_u16)
+            .prop_map(|(start, hours, travel, bed)| Deed::Habit { start, hours, travel, bed }),
+        2 => Just(Deed::Plan),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn whatever_is_in_the_book_can_be_planned(
+        deeds in prop::collection::vec((any_deed(), 0..3000_i64), 1..12),
+    ) {
+        let zone = london();
+        let mut now = wall("2026-03-23T12:00");
+        let mut book = demo(now);
+        for (deed, passed) in deeds {
+            now = now.plus_minutes(passed);
+            let before = outlook(&book, now, &zone);
+            let command = match deed {
+                Deed::Place { nth, at, sittings, done } => {
+                    let Some(step) = before.work.steps.get(nth) else { continue };
+                    let starts = (0_i64..).map(|i| now.plus_minutes(at + i * 700)).take(sittings).collect();
+                    if done {
+                        Command::TickStep(step.id.clone(), starts)
+                    } else {
+                        Command::PinStep(step.id.clone(), starts)
+                    }
+                }
+                Deed::Postpone { nth, by } => {
+                    let Some(mut order) = book.orders.values().nth(nth).cloned() else { continue };
+                    order.handover.at = order.handover.at.plus_minutes(by);
+                    Command::PutOrder(order)
+                }
+                Deed::Habit { start, hours, travel, bed } => {
+                    let mut time = MyTime::typical();
+                    time.day_job[0].start.0 = start * 60;
+                    time.day_job[0].end.0 = (start + hours) % 24 * 60;
+                    time.travel = travel;
+                    time.bedtime.0 = bed * 60;
+                    time.wake.0 = (bed + 7) % 24 * 60;
+                    Command::SetTime(time)
+                }
+                Deed::Plan => Command::Show(before.shown_from(&plan_in_haste(&before))),
+            };
+            book.apply(command).expect("is taken");
+            let after = outlook(&book, now, &zone);
+            let problem = &after.assembled.problem;
+            prop_assert_eq!(problem.validate(), Ok(()));
+            prop_assert!(after.horizon.days >= 14 && after.horizon.days <= 70);
+            prop_assert!(after.horizon.span().contains(after.horizon.elapsed(now)));
+            prop_assert_eq!(problem.horizon * i32::from(problem.grid_minutes), after.horizon.len().0);
+        }
+        let last = outlook(&book, now, &zone);
+        let plan = plan_in_haste(&last);
+        for activity in &last.assembled.problem.activities {
+            let starts = plan.starts.get(&activity.id).map_or(0, Vec::len);
+            prop_assert_eq!(starts, activity.segments.len(), "{} is placed, if badly", &activity.id);
+        }
+    }
+}
+
+fn plan_in_haste(outlook: &Outlook) -> Plan {
+    let mut planner = Planner::new(&outlook.assembled.problem, 1).expect("a sound problem");
+    planner.improve(2);
+    planner.plan()
 }

@@ -23,6 +23,9 @@ const DAYS_AFTER: i64 = 7;
 /// The shortest sitting that steps are cut for, in minutes.
 const SITTING_MIN: u32 = 60;
 
+/// How far a start and a length may grow together by rounding, in minutes.
+const ROUNDING: i32 = 30;
+
 /// The moment and place in time at which a plan is asked for; the shell supplies both.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PlanInput {
@@ -52,7 +55,8 @@ impl Outlook {
     /// Derives everything; none while kitchen or time are not set up.
     ///
     /// Fixed are the steps that are pinned or ticked, and those that the plan shown last began before
-    /// now: the past stays where it was.
+    /// now: the past stays where it was. A step in several sittings that has begun keeps the later
+    /// ones too, until she moves them. Pins that can no longer hold become notes.
     pub fn of(book: &Book, input: &PlanInput) -> Option<Self> {
         let (kitchen, time) = (book.kitchen.as_ref()?, book.time.as_ref()?);
         let this_monday = input.now.date().monday();
@@ -209,31 +213,51 @@ fn fixed(
         Some(shown) => placed(work, horizon, &shown.starts),
         None => BTreeMap::new(),
     };
+    let within = |step: &Step, starts: &[Elapsed]| {
+        starts.last() < Some(&now) || ends_within(step, starts, horizon.len())
+    };
     fixed.retain(|_, starts| starts.first().is_some_and(|start| *start < now));
+    for step in &work.steps {
+        // The days planned end earlier than they did: what has begun is taken up anew.
+        if fixed.get(&step.id).is_some_and(|starts| !within(step, starts)) {
+            fixed.remove(&step.id);
+        }
+    }
     for step in &work.steps {
         let Some(pin) = book.pins.get(&step.id) else { continue };
         let starts: Vec<Elapsed> = pin.starts.iter().map(|start| horizon.elapsed(*start)).collect();
         if pin.done {
             fixed.insert(step.id.clone(), behind(starts, step, now));
-        } else if starts.len() == step.sittings.len() {
-            fixed.insert(step.id.clone(), starts);
-        } else {
-            fixed.remove(&step.id);
-            notes.push(Note {
-                order: step.order,
-                item: Some(step.item),
-                text: format!(
-                    "“{}” was pinned in {} and now takes {}, so it is placed anew; pin it again if \
-                     it matters",
-                    step.name,
-                    sittings_words(starts.len()),
-                    sittings_words(step.sittings.len()),
-                ),
-                problem: false,
-            });
+            continue;
         }
+        let why = if starts.len() != step.sittings.len() {
+            format!(
+                "in {} and now takes {}",
+                sittings_words(starts.len()),
+                sittings_words(step.sittings.len())
+            )
+        } else if !within(step, &starts) {
+            "after the last day that is planned now".to_owned()
+        } else {
+            fixed.insert(step.id.clone(), starts);
+            continue;
+        };
+        fixed.remove(&step.id);
+        let text = format!(
+            "“{}” was pinned {why}, so it is placed anew; pin it again if it matters",
+            step.name
+        );
+        notes.push(Note { order: step.order, item: Some(step.item), text, problem: false });
     }
     fixed
+}
+
+/// Whether all sittings end before a moment, with a margin for rounding to the planner's grid.
+fn ends_within(step: &Step, starts: &[Elapsed], end: Elapsed) -> bool {
+    starts.iter().zip(&step.sittings).all(|(start, minutes)| {
+        let minutes = i32::try_from(*minutes).unwrap_or(i32::MAX);
+        start.plus(minutes.saturating_add(ROUNDING)) <= end
+    })
 }
 
 fn sittings_words(count: usize) -> String {
