@@ -45,7 +45,7 @@ fn any_item() -> impl Strategy<Value = Item> {
     )
 }
 
-fn position<'a>(work: &'a Work) -> BTreeMap<&'a str, usize> {
+fn position(work: &Work) -> BTreeMap<&str, usize> {
     work.steps.iter().enumerate().map(|(at, step)| (step.id.0.as_str(), at)).collect()
 }
 
