@@ -1,4 +1,5 @@
 //! Whatever is ordered within a card's limits can be broken down.
+#![cfg(not(target_arch = "wasm32"))]
 
 mod common;
 

@@ -1,4 +1,5 @@
 //! From work, kitchen and time to the planning problem: rounded to the safe side, with the past in it.
+#![cfg(not(target_arch = "wasm32"))]
 
 mod common;
 

@@ -1,5 +1,6 @@
 //! Decorated cookies, broken down for an ordinary kitchen: figures checked by hand, and what each
 //! option changes.
+#![cfg(not(target_arch = "wasm32"))]
 
 mod common;
 

@@ -4,6 +4,7 @@
 //! of d + g packed into (W − 2w + g) × (L − 2w + g). Counts are the better of a square grid and of
 //! hexagonal rows, in the better direction; they were computed apart from this program, with every
 //! layout checked by its coordinates. Lengths in quarter inches, so that nothing is rounded.
+#![cfg(not(target_arch = "wasm32"))]
 
 use proptest::prelude::*;
 use rackweek::breakdown::pieces_per_tray;

@@ -1,6 +1,7 @@
 //! The built-in cards, broken down for an ordinary kitchen: figures checked by hand.
 //!
 //! Hand times and waits are common practice, no published source, unless said otherwise.
+#![cfg(not(target_arch = "wasm32"))]
 
 mod common;
 

@@ -1,4 +1,5 @@
 //! Card files: what is refused, where, and with what advice.
+#![cfg(not(target_arch = "wasm32"))]
 
 use rackweek::card::{Card, CardError, builtin, check_components};
 use serde_json::{Value, json};

@@ -1,4 +1,5 @@
 //! Keeping limits against the published numbers, and the rule that safety is never loosened.
+#![cfg(not(target_arch = "wasm32"))]
 
 use proptest::prelude::*;
 use rackweek::keeping::{KeepingLimit, LIMITS, LimitKind, limits_of, safe_minutes};
