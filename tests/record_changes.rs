@@ -111,7 +111,7 @@ fn a_refused_command_changes_nothing_and_says_why() {
         (Command::PinStep(StepId("flour".into()), starts), "step"),
         (Command::PinStep(step(1, 1, "bake"), Vec::new()), "starts"),
         (Command::TickStep(step(1, 1, "bake"), twice), "starts"),
-        (Command::SetSafetyMargin(1441), "settings.safety_margin"),
+        (Command::SetSafetyMargin(1441), "safety_margin"),
         (Command::ReplaceAll(Box::new(bad_book)), "kitchen.fridge.0.width"),
     ];
     for (command, field) in refused {
@@ -359,6 +359,17 @@ proptest! {
         let mut keys: Vec<RecordKey> = change.swaps.into_iter().map(|swap| swap.key).collect();
         keys.sort();
         prop_assert_eq!(previewed, keys);
+    }
+
+    #[test]
+    fn no_text_at_all_makes_a_reader_panic(text in "\\PC{0,200}", keys in "[a-z{}\\[\\]\":,0-9e.\\- ]{0,200}") {
+        for text in [text, keys] {
+            prop_assert!(Record::from_json(&text).is_err());
+            prop_assert!(Backup::from_json(&text).is_err());
+            let loaded = Loaded::from_store([("order/1".to_owned(), text.clone())]);
+            prop_assert_eq!(loaded.set_aside.len(), 1);
+            prop_assert_eq!(&loaded.set_aside[0].text, &text, "kept as it was");
+        }
     }
 
     #[test]

@@ -10,6 +10,7 @@ mod validate;
 
 pub use model::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 pub use stage::Stage;
+pub(crate) use validate::ORDER_NUMBER_MAX;
 
 #[cfg(test)]
 pub(crate) use model::tests;

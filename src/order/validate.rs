@@ -12,6 +12,8 @@ const ITEMS_MAX: usize = 40;
 const OPTIONS_MAX: usize = 60;
 /// Most pieces of one item.
 const COUNT_MAX: u32 = 1000;
+/// Highest order number; leaves the next one room.
+pub(crate) const ORDER_NUMBER_MAX: u32 = 999_999_999;
 /// Longest way there, in minutes.
 const TRAVEL_MAX: u16 = 600;
 
@@ -40,6 +42,12 @@ impl Order {
         let mut refusals = Vec::new();
         let mut refuse =
             |field: String, message: String| refusals.push(Refusal::of(field, message));
+        if !(1..=ORDER_NUMBER_MAX).contains(&self.id.0) {
+            refuse(
+                "id".into(),
+                format!("{} is no order's number; take the next one, for example 1", self.id.0),
+            );
+        }
         if self.client.trim().is_empty() {
             refuse("client".into(), "is empty; write who it is for, for example Mara".into());
         }
@@ -219,6 +227,13 @@ mod tests {
         );
         bad.items.clear();
         assert!(fields(&bad).contains(&"items".to_owned()));
+    }
+
+    #[test]
+    fn order_numbers_start_at_one_and_end_before_they_run_out() {
+        for (number, refused) in [(0, true), (1, false), (999_999_999, false), (u32::MAX, true)] {
+            assert_eq!(fields(&order(number, "Mara")) == ["id"], refused, "{number}");
+        }
     }
 
     #[test]

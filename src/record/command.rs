@@ -6,7 +6,7 @@ use super::{Book, Change, Pin, Record, RecordKey, Settings, Shown, Swap};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
 use crate::kitchen::Kitchen;
-use crate::order::{Order, OrderId, Stage};
+use crate::order::{ORDER_NUMBER_MAX, Order, OrderId, Stage};
 use crate::refusal::Refusal;
 
 /// Most sittings of one step.
@@ -111,16 +111,8 @@ impl Book {
                 "show the plan".to_owned()
             }
             Command::SetSafetyMargin(minutes) => {
-                if minutes > SAFETY_MARGIN_MAX {
-                    return Err(vec![Refusal::of(
-                        "settings.safety_margin",
-                        format!(
-                            "{minutes} minutes is more than a day; write 0 to {SAFETY_MARGIN_MAX}, \
-                             for example 60"
-                        ),
-                    )]);
-                }
                 let settings = Settings { safety_margin: minutes, ..self.settings.clone() };
+                refuse_any(settings.validate())?;
                 put(&mut after, Record::Settings(settings));
                 "change the time before the handover".to_owned()
             }
@@ -140,12 +132,6 @@ impl Book {
 
     fn put_order(&self, order: Order, after: &mut After) -> Result<String, Vec<Refusal>> {
         let mut refusals = order.validate();
-        if order.id.0 == 0 {
-            refusals.push(Refusal::of(
-                "id",
-                "0 is no order's number; take the next one, for example 1",
-            ));
-        }
         let earlier = self.orders.get(&order.id);
         if let Some(earlier) = earlier
             && earlier.stage != order.stage
@@ -269,15 +255,39 @@ impl Record {
             Self::Time(time) => time.validate(),
             Self::Order(order) => order.validate(),
             Self::Pin(_, pin) => check_starts(&pin.starts).err().unwrap_or_default(),
-            Self::Settings(settings) if settings.safety_margin > SAFETY_MARGIN_MAX => {
-                vec![Refusal::of("safety_margin", "is more than a day; write for example 60")]
-            }
+            Self::Settings(settings) => settings.validate(),
             Self::Card(card) => {
                 let fault = card.validate().err();
                 fault.into_iter().map(|fault| Refusal::of(fault.place, fault.message)).collect()
             }
-            Self::Shown(_) | Self::Settings(_) => Vec::new(),
+            Self::Shown(_) => Vec::new(),
         }
+    }
+}
+
+impl Settings {
+    /// Everything that is not right, by field; empty when it can be used.
+    pub fn validate(&self) -> Vec<Refusal> {
+        let mut refusals = Vec::new();
+        if self.safety_margin > SAFETY_MARGIN_MAX {
+            refusals.push(Refusal::of(
+                "safety_margin",
+                format!(
+                    "{} minutes is more than a day; write 0 to {SAFETY_MARGIN_MAX}, for example 60",
+                    self.safety_margin
+                ),
+            ));
+        }
+        if self.orders_given > ORDER_NUMBER_MAX {
+            refusals.push(Refusal::of(
+                "orders_given",
+                format!(
+                    "{} is no order's number; write 0 to {ORDER_NUMBER_MAX}",
+                    self.orders_given
+                ),
+            ));
+        }
+        refusals
     }
 }
 

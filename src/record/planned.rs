@@ -20,7 +20,7 @@ const DAYS_MAX: i64 = 70;
 const DAYS_BACK_MAX: i64 = 35;
 /// Days after the last handover that are still planned.
 const DAYS_AFTER: i64 = 7;
-/// The shortest sitting that steps are cut for, in minutes.
+/// Steps are not cut for sittings shorter than this, in minutes, unless a day's limit is.
 const SITTING_MIN: u32 = 60;
 
 /// How far a start and a length may grow together by rounding, in minutes.
@@ -104,7 +104,7 @@ impl Outlook {
 ///
 /// They follow from the weekly habit alone, not from exceptions or from the hour, so that a step is cut
 /// in the same way today and tomorrow: four of five free windows, each no longer than its day's limit
-/// allows, may be shorter.
+/// allows, may be shorter. An hour at least, unless the limits themselves are shorter.
 pub(super) fn longest_sittings(time: &MyTime) -> Longest {
     let habit = MyTime { exceptions: Vec::new(), ..time.clone() };
     // Any week without a clock change will do.
@@ -120,8 +120,10 @@ pub(super) fn longest_sittings(time: &MyTime) -> Longest {
         .collect();
     minutes.sort_unstable();
     let at = (minutes.len() * 4 / 5).min(minutes.len().saturating_sub(1));
-    let hands_on = minutes.get(at).copied().unwrap_or(0).max(SITTING_MIN);
-    let fine = hands_on.min(u32::from(time.limits.fine).max(SITTING_MIN));
+    let limits = &time.limits;
+    let most = u32::from(limits.hands_on_workday.max(limits.hands_on_free_day));
+    let hands_on = minutes.get(at).copied().unwrap_or(0).max(SITTING_MIN).min(most);
+    let fine = hands_on.min(u32::from(limits.fine));
     Longest { hands_on, fine }
 }
 
@@ -399,6 +401,9 @@ mod tests {
         assert_eq!(longest_sittings(&time), Longest { hands_on: 180, fine: 120 });
         time.limits.hands_on_workday = 30;
         assert_eq!(longest_sittings(&time), Longest { hands_on: 60, fine: 60 });
+        time.limits.fine = 45;
+        assert_eq!(longest_sittings(&time), Longest { hands_on: 60, fine: 45 });
+        time.limits.fine = 120;
         time.day_job.clear();
         assert_eq!(longest_sittings(&time), Longest { hands_on: 420, fine: 120 });
         let habit = longest_sittings(&time);
