@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use gloo_timers::callback::Interval;
 use leptos::prelude::*;
-use rackweek::record::{Book, Command, Shown};
+use rackweek::plan::Plan;
+use rackweek::record::{Command, Outlook};
 use wasm_bindgen_futures::spawn_local;
 
 use super::planner::{Desk, Reply};
@@ -82,6 +83,8 @@ fn show(state: AppState, snapshot: &Snapshot) -> Vec<(String, String)> {
     let Decoded { book, unread, newer } = store::decode(&snapshot.records);
     state.book.set(Arc::new(book));
     state.aside.set(snapshot.aside.clone());
+    let raw = if newer { snapshot.records.clone() } else { Vec::new() };
+    *state.core().raw.borrow_mut() = raw;
     state.saved.set(if newer {
         SaveState::ReadOnly(StoreError::Newer.words())
     } else {
@@ -209,16 +212,8 @@ fn take(state: AppState, reply: Reply) {
 
 /// Remembers the finished plan: the next one stays near it, and the next start shows it.
 fn remember(state: AppState, outlook: &rackweek::record::Outlook, plan: &rackweek::plan::Plan) {
-    let starts = outlook
-        .assembled
-        .starts(plan)
-        .into_iter()
-        .map(|(step, starts)| {
-            (step, starts.into_iter().map(|at| outlook.horizon.wall(at)).collect())
-        })
-        .collect();
-    let shown = Shown { starts, modes: plan.modes.clone() };
-    if Book::clone(&state.book.read_untracked()).shown.as_ref() == Some(&shown) {
+    let shown = outlook.shown_from(plan);
+    if state.book.read_untracked().shown.as_ref() == Some(&shown) {
         return;
     }
     // A follower, or a page that may only read, shows its plan without keeping it.

@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
 
-use super::store::backup_text;
+use super::store::{backup_text, raw_backup_text};
 use super::{AppState, clock, prefs};
 
 /// How long the browser may take to begin with a download, ms.
@@ -41,7 +41,14 @@ impl AppState {
     /// Exports everything as a backup file.
     pub(crate) fn export(&self) {
         let now = clock::now();
-        let text = backup_text(&self.book.read_untracked(), now, &self.zone.get_value());
+        let zone = self.zone.get_value();
+        let core = self.core();
+        let raw = core.raw.borrow();
+        let text = if raw.is_empty() {
+            backup_text(&self.book.read_untracked(), now, &zone)
+        } else {
+            raw_backup_text(&raw, now, &zone)
+        };
         if save(&format!("rackweek-backup-{}.json", now.date()), &text) {
             prefs::set(prefs::Slot::LastBackup, &now.to_string());
             self.say("Backup exported", false);

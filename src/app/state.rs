@@ -90,6 +90,8 @@ pub(crate) struct Core {
     pub(super) desk: RefCell<Option<Desk>>,
     /// The newest request and what it was about.
     pub(super) asked: RefCell<Option<(u32, Arc<Outlook>)>>,
+    /// The texts of the store when a newer version wrote them: exported as they are.
+    pub(super) raw: RefCell<Vec<(String, String)>>,
     /// Whether the browser was asked in this session to keep the data for good.
     pub(super) asked_to_persist: Cell<bool>,
 }
@@ -124,6 +126,8 @@ pub(crate) struct AppState {
     pub(crate) lost: RwSignal<bool>,
     /// Records that could not be read, by key, as they are kept aside.
     pub(crate) aside: RwSignal<Vec<(String, String)>>,
+    /// Kitchen or time are not set up yet.
+    pub(crate) is_new: Memo<bool>,
     /// What "Undo" would undo, for example "move Flood the base coat".
     pub(crate) undo_label: RwSignal<Option<String>>,
     /// What "Redo" would do again.
@@ -162,7 +166,8 @@ impl AppState {
         });
         let outlook = Memo::new_with_compare(
             move |_| {
-                asked_of.track();
+                // Read, not only tracked: a memo that was never read follows nothing.
+                asked_of.with(|_| ());
                 let input = PlanInput { now: quarter.get(), zone: zone.get_value() };
                 Outlook::of(&book.read_untracked(), &input).map(Arc::new)
             },
@@ -183,6 +188,10 @@ impl AppState {
             form: RwSignal::new(form),
             lost: RwSignal::new(false),
             aside: RwSignal::new(Vec::new()),
+            is_new: Memo::new(move |_| {
+                let book = book.read();
+                book.kitchen.is_none() || book.time.is_none()
+            }),
             undo_label: RwSignal::new(None),
             redo_label: RwSignal::new(None),
             core: StoredValue::new_local(Rc::new(Core::default())),

@@ -5,7 +5,6 @@ use rackweek::calendar::MyTime;
 use rackweek::kitchen::{PRESET_NOTE, presets};
 use rackweek::record::Command;
 
-use super::orders::FirstOrder;
 use super::time::TimeStep;
 use crate::app::parts::Icon;
 use crate::app::state::words;
@@ -108,20 +107,9 @@ fn Second() -> impl IntoView {
     }
 }
 
-/// The third step, above the form for the first order.
-#[component]
-pub(crate) fn Third() -> impl IntoView {
-    view! {
-        <div class="page narrow first-third">
-            <Steps at=3 />
-        </div>
-        <FirstOrder />
-    }
-}
-
 /// Where the set-up stands.
 #[component]
-fn Steps(
+pub(crate) fn Steps(
     /// 1 to 3.
     at: usize,
 ) -> impl IntoView {

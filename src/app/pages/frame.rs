@@ -35,10 +35,6 @@ pub(crate) fn Frame() -> impl IntoView {
         now
     });
     let loading = Memo::new(move |_| *state.saved.read() == SaveState::Loading);
-    let first = Memo::new(move |_| {
-        let book = state.book.read();
-        book.kitchen.is_none() || book.time.is_none()
-    });
     view! {
         <div class="app">
             <a
@@ -61,7 +57,7 @@ pub(crate) fn Frame() -> impl IntoView {
                     }
                     match state.page.get() {
                         Page::Safe => view! { <SafePage /> }.into_any(),
-                        _ if first.get() => view! { <First /> }.into_any(),
+                        _ if state.is_new.get() => view! { <First /> }.into_any(),
                         Page::Week => view! { <WeekPage /> }.into_any(),
                         Page::Orders => view! { <OrdersPage /> }.into_any(),
                         Page::Kitchen => view! { <KitchenPage /> }.into_any(),
@@ -84,11 +80,15 @@ fn Head() -> impl IntoView {
             label.get().map_or_else(|| format!("{word}: nothing"), |what| format!("{word} {what}"))
         }
     };
+    let title = move || {
+        let page = state.page.get();
+        if page != Page::Safe && state.is_new.get() { "Welcome" } else { page.title() }
+    };
     let (undo, redo) = (press(state.undo_label, "Undo"), press(state.redo_label, "Redo"));
     view! {
         <header class="head">
             <div class="head-bar">
-                <h1>{move || state.page.get().title()}</h1>
+                <h1>{title}</h1>
                 <SaveSign />
                 <button
                     type="button"

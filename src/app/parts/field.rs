@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use super::Icon;
+use super::{Icon, capital};
 
 /// The line under a field that says what is wrong, if anything is.
 #[component]
@@ -20,7 +20,7 @@ pub(crate) fn ErrorLine(
             view! {
                 <p class="error" id=id.clone()>
                     <Icon name="warn" />
-                    {text}
+                    {capital(&text)}
                 </p>
             }
         })
@@ -74,7 +74,7 @@ pub(crate) fn Input(
     /// Unit after the field, may be empty.
     #[prop(optional, into)]
     unit: String,
-    /// Hides the label from sight, not from hearing.
+    /// Hides the label from sight, not from hearing; it stands in the empty field instead.
     #[prop(optional)]
     quiet: bool,
     /// Longest text.
@@ -93,6 +93,7 @@ pub(crate) fn Input(
             inputmode=(!keyboard.is_empty()).then_some(keyboard)
             maxlength=longest
             autocomplete="off"
+            placeholder=quiet.then(|| label.clone())
             prop:value=value
             aria-invalid=move || error.read().is_some().then_some("true")
             aria-describedby=describe

@@ -105,24 +105,19 @@ pub(crate) fn Measure(
     /// The number in the unit of the records.
     #[prop(into)]
     value: Signal<i64>,
-    /// Records' units in one unit of the screen, 10 for mm shown as cm.
-    #[prop(default = 1)]
-    scale: i64,
-    /// The screen's unit.
+    /// Its unit, may be empty.
     #[prop(into)]
     unit: String,
     /// Takes the new number, or says why not.
     on_commit: impl Fn(i64) -> Result<(), String> + Send + Sync + 'static,
 ) -> impl IntoView {
     let error = RwSignal::new(None);
-    // Set again on each refusal, so that a later undo to the same number still refreshes the field.
-    let shown = Memo::new(move |_| written(value.get(), scale));
-    let example = written(25 * scale, scale);
+    let shown = Memo::new(move |_| value.get().to_string());
     let commit = move |text: String| {
-        let answer = match read(&text, scale) {
+        let answer = match read(&text, 1) {
             Some(number) if number == value.get_untracked() => Ok(()),
             Some(number) => on_commit(number),
-            None => Err(format!("“{text}” is not a number; write for example {example}")),
+            None => Err(format!("“{text}” is not a number; write for example 25")),
         };
         error.set(answer.err());
     };
@@ -130,8 +125,7 @@ pub(crate) fn Measure(
         value.track();
         error.set(None);
     });
-    let keyboard = if scale == 1 { "numeric" } else { "decimal" };
-    view! { <Input id=id label=label value=shown on_change=commit error=error keyboard=keyboard unit=unit longest=8 /> }
+    view! { <Input id=id label=label value=shown on_change=commit error=error keyboard="numeric" unit=unit longest=8 /> }
 }
 
 /// `text` in units of the records; both decimal signs are understood.

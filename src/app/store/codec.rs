@@ -34,3 +34,16 @@ pub(crate) fn decode(records: &[(String, String)]) -> Decoded {
 pub(crate) fn backup_text(book: &Book, taken_at: Wall, zone: &Zone) -> String {
     Backup { taken_at, zone: zone.clone(), book: book.clone() }.to_json()
 }
+
+/// A backup of texts that a newer version wrote: in the form of a backup, with every record untouched.
+pub(crate) fn raw_backup_text(records: &[(String, String)], taken_at: Wall, zone: &Zone) -> String {
+    let records: Vec<serde_json::Value> =
+        records.iter().filter_map(|(_, text)| serde_json::from_str(text).ok()).collect();
+    serde_json::json!({
+        "format": "rackweek-backup/1",
+        "taken_at": taken_at,
+        "zone": zone,
+        "records": records,
+    })
+    .to_string()
+}

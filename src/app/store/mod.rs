@@ -16,7 +16,7 @@ use std::future::Future;
 use std::pin::Pin;
 
 pub(crate) use boot::{Opened, open};
-pub(crate) use codec::{Decoded, backup_text, decode, texts_of};
+pub(crate) use codec::{Decoded, backup_text, decode, raw_backup_text, texts_of};
 pub(crate) use idb::{DATABASE, IdbStore};
 pub(crate) use memory::MemoryStore;
 pub(crate) use saver::{SaveEvent, Saver};

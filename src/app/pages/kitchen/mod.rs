@@ -142,7 +142,7 @@ fn room_for(kitchen: &Kitchen, place: Place) -> String {
     match place {
         Place::Rack => format!("{} trays at once", all.capacity),
         Place::Counter => format!("{} cm² beside your work", all.capacity),
-        _ => format!("{} cm² for orders, up to {} cm high", all.capacity, tallest / 10),
+        _ => format!("{} cm² for orders, up to {tallest} mm high", all.capacity),
     }
 }
 
@@ -183,24 +183,21 @@ fn Counter(
                 <Measure
                     id="counter-width"
                     label="Width"
-                    unit="cm"
-                    scale=10
+                    unit="mm"
                     value=Signal::derive(move || i64::from(room.kitchen.read().counter.width))
                     on_commit=move |mm| room.change(|k| k.counter.width = small(mm))
                 />
                 <Measure
                     id="counter-depth"
                     label="Depth"
-                    unit="cm"
-                    scale=10
+                    unit="mm"
                     value=Signal::derive(move || i64::from(room.kitchen.read().counter.depth))
                     on_commit=move |mm| room.change(|k| k.counter.depth = small(mm))
                 />
                 <Measure
                     id="counter-work"
                     label="Kept free for work"
-                    unit="cm"
-                    scale=10
+                    unit="mm"
                     value=Signal::derive(move || i64::from(room.kitchen.read().counter.work_zone))
                     on_commit=move |mm| room.change(|k| k.counter.work_zone = small(mm))
                 />

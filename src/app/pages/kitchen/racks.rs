@@ -90,16 +90,14 @@ fn RackRow(
             <Measure
                 id=id("width")
                 label="Tray width"
-                unit="cm"
-                scale=10
+                unit="mm"
                 value=number(|rack| i64::from(rack.tray_width))
                 on_commit=set(|rack, mm| rack.tray_width = small(mm))
             />
             <Measure
                 id=id("depth")
                 label="Tray depth"
-                unit="cm"
-                scale=10
+                unit="mm"
                 value=number(|rack| i64::from(rack.tray_depth))
                 on_commit=set(|rack, mm| rack.tray_depth = small(mm))
             />

@@ -127,24 +127,21 @@ fn ShelfRow(
             <Measure
                 id=id("width")
                 label="Width"
-                unit="cm"
-                scale=10
+                unit="mm"
                 value=number(|shelf| i64::from(shelf.width))
                 on_commit=set(|shelf, mm| shelf.width = small(mm))
             />
             <Measure
                 id=id("depth")
                 label="Depth"
-                unit="cm"
-                scale=10
+                unit="mm"
                 value=number(|shelf| i64::from(shelf.depth))
                 on_commit=set(|shelf, mm| shelf.depth = small(mm))
             />
             <Measure
                 id=id("height")
                 label="Height"
-                unit="cm"
-                scale=10
+                unit="mm"
                 value=number(|shelf| i64::from(shelf.height))
                 on_commit=set(|shelf, mm| shelf.height = small(mm))
             />

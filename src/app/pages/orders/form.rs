@@ -14,7 +14,7 @@ use super::item::ItemForm;
 use super::preview::{Preview, preview};
 use super::{Cards, stored_draft};
 use crate::app::pages::kitchen::usual;
-use crate::app::parts::{Area, ErrorLine, Icon, Input, capital, stage_name};
+use crate::app::parts::{Area, ErrorLine, Icon, Input, stage_name};
 use crate::app::{AppState, Page, intl, prefs};
 
 /// What the parts of the form share.
@@ -30,7 +30,7 @@ impl Desk {
     /// What is wrong with a field.
     pub(super) fn error(self, field: impl Into<String>) -> Signal<Option<String>> {
         let field = field.into();
-        Signal::derive(move || self.errors.read().get(&field).map(|text| capital(text)))
+        Signal::derive(move || self.errors.read().get(&field).cloned())
     }
 
     /// Writes into the draft and takes the field's error away: it is being put right.

@@ -44,7 +44,7 @@ impl Line {
     fn error_of(self, name: String) -> Signal<Option<String>> {
         Signal::derive(move || {
             let errors = self.desk.errors.read();
-            errors.get(&self.field(&name)).map(|text| crate::app::parts::capital(text))
+            errors.get(&self.field(&name)).cloned()
         })
     }
 }

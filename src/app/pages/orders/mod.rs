@@ -13,6 +13,7 @@ use rackweek::order::Order;
 use self::draft::OrderDraft;
 use self::form::OrderForm;
 use self::list::OrderList;
+use super::first::Steps;
 use crate::app::{AppState, Form, prefs};
 
 /// Built-in cards with the baker's own in their place; read once, since they are files.
@@ -66,7 +67,22 @@ pub(crate) fn OrdersPage() -> impl IntoView {
     provide_context(Cards::new(state));
     move || match state.form.get() {
         None => view! { <OrderList /> }.into_any(),
-        Some(Form::New) => view! { <OrderForm order=None /> }.into_any(),
+        Some(Form::New) => {
+            // The first order of all is the last step of the set-up.
+            let is_first = state.book.read_untracked().orders.is_empty();
+            view! {
+                {is_first
+                    .then(|| {
+                        view! {
+                            <div class="page narrow first-third">
+                                <Steps at=3 />
+                            </div>
+                        }
+                    })}
+                <OrderForm order=None />
+            }
+            .into_any()
+        }
         Some(Form::Edit(id)) => {
             // Read once: while the form is open, its own text holds.
             let order = state.book.read_untracked().orders.get(&id).cloned();
@@ -76,12 +92,4 @@ pub(crate) fn OrdersPage() -> impl IntoView {
             }
         }
     }
-}
-
-/// The form for the first order of all, as the last step of the set-up.
-#[component]
-pub(crate) fn FirstOrder() -> impl IntoView {
-    let state = expect_context::<AppState>();
-    provide_context(Cards::new(state));
-    view! { <OrderForm order=None /> }
 }

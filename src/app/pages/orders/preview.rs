@@ -26,8 +26,15 @@ pub(super) fn preview(order: &Order, cards: &[Card], kitchen: &Kitchen) -> Previ
     let cards: Vec<&Card> = cards.iter().collect();
     let work = break_down(&[order], &cards, kitchen, LONGEST_SITTING);
     let by_hand = by_hand(&work);
-    let details = || work.steps.iter().map(|step| step.detail.as_str()).filter(|d| !d.is_empty());
-    let what = details().find(|detail| detail.contains("tray")).or_else(|| details().next());
+    // The product's own steps; its components come in grams and batches.
+    let own = |card: &str| order.items.iter().any(|item| item.card == card);
+    let details = || {
+        let steps = work.steps.iter().filter(|step| own(&step.card));
+        steps.map(|step| step.detail.as_str()).filter(|detail| !detail.is_empty())
+    };
+    let what = details()
+        .find(|detail| detail.contains("tray") && detail.contains(|c: char| c.is_ascii_digit()))
+        .or_else(|| details().next());
     let mut line = what.unwrap_or_default().to_owned();
     if by_hand > 0 {
         if !line.is_empty() {
