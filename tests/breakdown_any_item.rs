@@ -125,7 +125,7 @@ proptest! {
                 StepKind::Oven | StepKind::Wait => u32::MAX,
             };
             for minutes in &step.sittings {
-                prop_assert!(*minutes <= longest && 10 <= *minutes, "{} {minutes}", step.id.0);
+                prop_assert!(*minutes <= longest && 15 <= *minutes, "{} {minutes}", step.id.0);
                 prop_assert_eq!(minutes % 5, 0);
             }
             if 1 < step.sittings.len() {

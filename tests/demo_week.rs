@@ -64,7 +64,7 @@ fn it_can_be_planned_without_a_breach_on_any_day_of_the_week() {
         let mut planner = Planner::new(problem, 1).expect("a sound problem");
         planner.improve(200);
         let report = check(problem, &planner.plan());
-        assert_eq!(report.breaches, [], "begun {}", now);
+        assert_eq!(report.breaches, [], "begun {now}");
     }
 }
 
@@ -132,4 +132,16 @@ fn a_file_that_is_no_backup_gets_one_line_and_exit_2() {
     let output = rackweek(&["problem", "-"], backup.to_json().as_bytes());
     assert_eq!(output.status.code(), Some(2));
     assert!(String::from_utf8_lossy(&output.stderr).contains("kitchen"));
+}
+
+#[test]
+fn what_the_kitchen_cannot_give_is_told_with_the_work() {
+    let now = Wall::new(2026, 11, 30, 7, 0).expect("a time");
+    let mut book = demo(now);
+    if let Some(kitchen) = &mut book.kitchen {
+        kitchen.fridge.retain(|shelf| shelf.height < 220);
+    }
+    let outlook = outlook(&book, now);
+    let told = outlook.work.notes.iter().find(|note| note.problem);
+    assert!(told.is_some_and(|note| note.text.contains("fridge")), "{:?}", outlook.work.notes);
 }

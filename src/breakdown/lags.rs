@@ -16,8 +16,8 @@ const UNLIMITED_SLOTS: i64 = 30 * 96;
 
 impl Assembler<'_> {
     /// The calendar of starts for which somebody is home to take out what the step needs: an hour
-    /// before, or whatever the last stretch of a rest takes. Only the usual way of a rest counts; what
-    /// thaws in the fridge for a day is moved at the same hour of the day before.
+    /// before, or whatever the last stretch of a rest takes. Only the usual way of a rest counts: the
+    /// others thaw in their wrapping, which does not mind being taken out some hours early.
     pub(super) fn taken_out(
         &self,
         step: &Step,

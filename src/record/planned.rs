@@ -86,6 +86,8 @@ impl Outlook {
             fixed: &fixed,
             shown: &shown,
         });
+        // What the kitchen cannot give is told where everything else is told.
+        work.notes.extend(assembled.notes.iter().cloned());
         Some(Self { horizon, windows, work, assembled })
     }
 
