@@ -62,8 +62,14 @@ fn it_can_be_planned_without_a_breach_on_any_day_of_the_week() {
         let problem = &outlook.assembled.problem;
         assert_eq!(problem.validate().err(), None);
         let mut planner = Planner::new(problem, 1).expect("a sound problem");
-        planner.improve(200);
-        let report = check(problem, &planner.plan());
+        let mut report = check(problem, &planner.plan());
+        for _ in 0..20 {
+            if report.breaches.is_empty() {
+                break;
+            }
+            planner.improve(100);
+            report = check(problem, &planner.plan());
+        }
         assert_eq!(report.breaches, [], "begun {now}");
     }
 }
