@@ -32,14 +32,50 @@ export async function saved(page) {
 
 /** Starts with the demo's book and waits for its week. */
 export async function tryDemo(page) {
-  await page.getByRole('button', { name: /demo/i }).click();
+  await press(page, page.getByRole('button', { name: 'Try the demo' }));
   await planned(page);
 }
 
-/** Waits until the planner rests and what it found is on disk. */
+/** Waits until the week stands: drawn, planned to the end, and on disk. */
 export async function planned(page) {
-  await page.locator('[data-planning="idle"]').waitFor({ timeout: 60_000 });
+  const week = page.getByRole('region', { name: /^Days of/ });
+  await week.getByRole('button', { name: /\d{1,2}:\d\d/ }).first().waitFor({ state: 'attached' });
+  await page.getByText(/^(Planning|Improving) …$/).waitFor({ state: 'detached', timeout: 60_000 });
   await saved(page);
+}
+
+/** Presses with what the device has: a finger, or else the mouse. */
+export async function press(page, locator) {
+  const touch = await page.evaluate(() => navigator.maxTouchPoints > 0);
+  await (touch ? locator.tap() : locator.click());
+}
+
+/** The sittings of a day shown, or of the whole week, as buttons with day, time and name. */
+export function sittings(page, name = /./) {
+  return page.getByRole('region', { name: /^Days of/ }).getByRole('button', { name }).and(page.locator('[data-block]'));
+}
+
+/**
+ * Enters an order into the open form. `items` are `[card, count]`; the usual number is kept without one.
+ * Gives the number of presses and fields that it took.
+ */
+export async function enterOrder(page, { client, theme, date, time, items }) {
+  let actions = 0;
+  const act = async (done) => {
+    await done;
+    actions += 1;
+  };
+  await act(page.getByLabel('Client').fill(client));
+  if (theme) await act(page.getByLabel('Theme and colours').fill(theme));
+  await act(page.getByLabel('Date', { exact: true }).fill(date));
+  await act(page.getByLabel('Time', { exact: true }).fill(time));
+  for (const [card, count] of items) {
+    await act(press(page, page.getByRole('list', { name: 'Products' }).getByRole('button', { name: card })));
+    const item = page.getByRole('group', { name: card, exact: true }).last();
+    if (count) await act(item.getByRole('textbox').first().fill(String(count)));
+  }
+  await act(press(page, page.getByRole('button', { name: 'Save order' })));
+  return actions;
 }
 
 /** Waits for what the app says last. */
