@@ -7,6 +7,7 @@ mod arguments;
 mod check;
 mod demo;
 mod files;
+mod pack;
 mod plan;
 mod problem;
 
@@ -19,7 +20,7 @@ pub(crate) struct Fault(pub(crate) String);
 pub(crate) type Outcome = Result<ExitCode, Fault>;
 
 const USAGE: &str = "usage: rackweek plan PROBLEM.json [--seconds S] [--seed N] [-o PLAN.json] \
-| check PROBLEM.json PLAN.json | problem BACKUP.json [-o PROBLEM.json] | demo [-o BACKUP.json]";
+| check PROBLEM.json PLAN.json | pack PACK.json [--nodes N] [-o PLACED.json] | problem BACKUP.json [-o PROBLEM.json] | demo [-o BACKUP.json]";
 
 /// Runs one command; `args` without the program's own name.
 #[expect(clippy::print_stderr, reason = "a fault is told on the standard error stream")]
@@ -28,6 +29,7 @@ pub(crate) fn run(args: Vec<String>) -> ExitCode {
         Some((command, rest)) => match command.as_str() {
             "plan" => plan::run(rest),
             "check" => check::run(rest),
+            "pack" => pack::run(rest),
             "problem" => problem::run(rest),
             "demo" => demo::run(rest),
             other => Err(Fault(format!("unknown command {other:?}; {USAGE}"))),

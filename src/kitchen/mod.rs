@@ -6,6 +6,7 @@
 mod capacity;
 mod model;
 mod occupancy;
+pub mod packing;
 mod presets;
 mod validate;
 

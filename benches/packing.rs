@@ -1,0 +1,235 @@
+//! How fast, and how often, packing questions of a domestic fridge are answered.
+//!
+//! `cargo bench --bench packing` prints, for random and adversarial sets of at most 12 piles on at most
+//! 6 shelves, the time and search nodes at the default node limit; then it compares 100,000 tiny
+//! questions with the brute-force twin of the tests. `-- QUESTIONS TWINS` changes the two numbers.
+//! The goal is 20 ms for 95 of 100 questions.
+#![expect(clippy::print_stdout, reason = "a benchmark prints")]
+
+#[cfg(not(target_arch = "wasm32"))]
+#[path = "../tests/packing_twin/mod.rs"]
+mod packing_twin;
+
+#[cfg(target_arch = "wasm32")]
+fn main() {}
+
+#[cfg(not(target_arch = "wasm32"))]
+fn main() {
+    native::run();
+}
+
+#[cfg(not(target_arch = "wasm32"))]
+mod native {
+    use std::time::Instant;
+
+    use rackweek::kitchen::packing::{Answer, NODE_LIMIT, PackProblem, pack_counting, verify};
+
+    use crate::packing_twin::{Dice, brute_force, question, tiny};
+
+    type Make = fn(&mut Dice) -> PackProblem;
+
+    pub(crate) fn run() {
+        let mut numbers = std::env::args().filter_map(|arg| arg.parse::<usize>().ok());
+        let questions = numbers.next().unwrap_or(300);
+        let twins = numbers.next().unwrap_or(100_000);
+        println!(
+            "{questions} questions each, node limit {NODE_LIMIT}; yes/no/not proven, ms and nodes"
+        );
+        println!(
+            "set                     yes   no open    p50 ms  p95 ms  max ms  p95 nodes  max nodes"
+        );
+        let sets: [(&str, Make); 9] = [
+            ("family fridge", family),
+            ("mixed, 50-75 % full", |dice| mixed(dice, 50, 75)),
+            ("mixed, 75-90 % full", |dice| mixed(dice, 75, 90)),
+            ("mixed, 90-100 % full", |dice| mixed(dice, 90, 100)),
+            ("one shelf, 80-95 % full", one_shelf),
+            ("large beside large", large),
+            ("cut up without waste", |dice| cut_up(dice, 0, 0)),
+            ("cut up, 5 mm shaved off", |dice| cut_up(dice, 5, 0)),
+            ("cut up, two sides off", |dice| cut_up(dice, 1, 2)),
+        ];
+        for (name, make) in sets {
+            measure(name, questions, make);
+        }
+        let mut dice = Dice(2026);
+        let (mut yes, mut apart) = (0, 0);
+        let begun = Instant::now();
+        for _ in 0..twins {
+            let problem = tiny(&mut dice);
+            let fits = matches!(answer(&problem).0, Answer::Fits(_));
+            yes += usize::from(fits);
+            apart += usize::from(fits != brute_force(&problem));
+        }
+        println!(
+            "twin: {twins} tiny questions compared in {} s, {yes} fit, {apart} disagree",
+            begun.elapsed().as_secs()
+        );
+        assert_eq!(apart, 0, "the search and its twin disagree");
+    }
+
+    fn answer(problem: &PackProblem) -> (Answer, u64) {
+        let (answer, nodes) = pack_counting(problem, NODE_LIMIT);
+        if let Answer::Fits(placed) = &answer {
+            let breaches = verify(problem, placed);
+            assert!(breaches.is_empty(), "{breaches:?}");
+        }
+        (answer, nodes)
+    }
+
+    fn measure(name: &str, questions: usize, make: Make) {
+        let mut dice = Dice(7);
+        let (mut times, mut nodes, mut ends) = (Vec::new(), Vec::new(), [0; 3]);
+        for _ in 0..questions {
+            let problem = make(&mut dice);
+            problem.validate().expect("a valid question");
+            let begun = Instant::now();
+            let (answer, used) = answer(&problem);
+            times.push(begun.elapsed().as_micros());
+            nodes.push(used);
+            ends[match answer {
+                Answer::Fits(_) => 0,
+                Answer::Impossible(_) => 1,
+                Answer::NotProven { .. } => 2,
+            }] += 1;
+        }
+        times.sort_unstable();
+        nodes.sort_unstable();
+        let share = |per_cent: usize| (times.len() - 1) * per_cent / 100;
+        let ms = |micros: u128| format!("{}.{:02}", micros / 1000, micros % 1000 / 10);
+        println!(
+            "{name:<23} {:>4} {:>4} {:>4}  {:>8} {:>7} {:>7} {:>10} {:>10}",
+            ends[0],
+            ends[1],
+            ends[2],
+            ms(times[share(50)]),
+            ms(times[share(95)]),
+            ms(times[share(100)]),
+            nodes[share(95)],
+            nodes[share(100)],
+        );
+    }
+
+    /// Up to 6 shelves of one fridge: one floor, two or three heights.
+    fn fridge(dice: &mut Dice) -> Vec<(u32, u32, u32)> {
+        let (width, depth) = (dice.roll(420, 560), dice.roll(280, 350));
+        let drawer = (width - dice.roll(0, 40), depth - dice.roll(60, 100), 160);
+        let mut shelves: Vec<_> =
+            (0..dice.roll(1, 5)).map(|_| (width, depth, dice.roll(7, 13) * 20)).collect();
+        if dice.roll(0, 1) == 1 {
+            shelves.push(drawer);
+        }
+        shelves
+    }
+
+    /// Cake boxes, trays, tubs and piles of small boxes as a baker has them.
+    fn family(dice: &mut Dice) -> PackProblem {
+        let shelves = fridge(dice);
+        let goods = [
+            (260, 260, 200, 1),
+            (310, 310, 220, 1),
+            (205, 205, 150, 2),
+            (230, 230, 130, 1),
+            (400, 300, 60, 2),
+            (180, 130, 90, 3),
+            (140, 140, 110, 2),
+            (240, 170, 60, 4),
+            (90, 250, 60, 2),
+        ];
+        let mut kinds = Vec::new();
+        let mut piles = 0;
+        while piles < 12 && kinds.len() < 6 {
+            let (width, depth, height, pile) = goods[dice.roll(0, 8) as usize];
+            let count = dice.roll(1, 4);
+            piles += count.div_ceil(pile);
+            if piles <= 12 {
+                kinds.push((width, depth, height, pile, count));
+            }
+            if dice.roll(0, 5) == 0 {
+                break;
+            }
+        }
+        question(&shelves, &kinds)
+    }
+
+    /// Boxes of all sizes until the shelves are so full.
+    fn mixed(dice: &mut Dice, least: u32, most: u32) -> PackProblem {
+        let shelves = fridge(dice);
+        let floor: u32 = shelves.iter().map(|(w, d, _)| w * d).sum();
+        let wanted = u64::from(floor) * u64::from(dice.roll(least, most)) / 100;
+        fill(dice, &shelves, wanted, 12)
+    }
+
+    fn fill(dice: &mut Dice, shelves: &[(u32, u32, u32)], wanted: u64, most: usize) -> PackProblem {
+        // Twelve bases of about the same share each come near to what is wanted.
+        let share = u32::try_from(wanted / most as u64).expect("small");
+        let side = share.isqrt().clamp(60, 270);
+        let mut kinds = Vec::new();
+        let mut area = 0;
+        while kinds.len() < most {
+            let width = dice.roll(side * 6 / 10, side * 16 / 10).min(400);
+            let depth = dice.roll(side * 6 / 10, side * 13 / 10).min(270);
+            if area + u64::from(width * depth) > wanted {
+                break;
+            }
+            area += u64::from(width * depth);
+            kinds.push((width, depth, dice.roll(60, 160), 1, 1));
+        }
+        question(shelves, &kinds)
+    }
+
+    /// Six to ten boxes, all on one shelf.
+    fn one_shelf(dice: &mut Dice) -> PackProblem {
+        let shelf = (dice.roll(420, 560), dice.roll(280, 350), 200);
+        let wanted = u64::from(shelf.0 * shelf.1) * u64::from(dice.roll(80, 95)) / 100;
+        let most = dice.roll(6, 10) as usize;
+        fill(dice, &[shelf], wanted, most)
+    }
+
+    /// Boxes of about half a shelf's sides, so that it is the geometry that decides.
+    fn large(dice: &mut Dice) -> PackProblem {
+        let (width, depth) = (dice.roll(420, 560), dice.roll(280, 350));
+        let shelves: Vec<_> = (0..dice.roll(2, 6)).map(|_| (width, depth, 200)).collect();
+        let kinds: Vec<_> = (0..dice.roll(6, 12))
+            .map(|_| {
+                (
+                    dice.roll(width * 3 / 10, width * 6 / 10),
+                    dice.roll(depth * 3 / 10, depth * 6 / 10),
+                    100,
+                    1,
+                    1,
+                )
+            })
+            .collect();
+        question(&shelves, &kinds)
+    }
+
+    /// Shelves cut into pieces by straight cuts: pieces fit without waste, or with `shave` mm off each
+    /// side; then `longer` mm are added to a side of two pieces.
+    fn cut_up(dice: &mut Dice, shave: u32, longer: u32) -> PackProblem {
+        let shelves: Vec<_> =
+            (0..dice.roll(1, 3)).map(|_| (dice.roll(420, 560), dice.roll(280, 350), 200)).collect();
+        let mut pieces: Vec<(u32, u32)> = shelves.iter().map(|&(w, d, _)| (w, d)).collect();
+        while pieces.len() < 12 {
+            pieces.sort_by_key(|&(w, d)| w * d);
+            let Some((w, d)) = pieces.pop() else { break };
+            let share = dice.roll(30, 70);
+            if w >= d {
+                let cut = w * share / 100;
+                pieces.extend([(cut, d), (w - cut, d)]);
+            } else {
+                let cut = d * share / 100;
+                pieces.extend([(w, cut), (w, d - cut)]);
+            }
+        }
+        let kinds: Vec<_> = pieces
+            .iter()
+            .enumerate()
+            .map(|(index, &(w, d))| {
+                let more = if index < 2 { longer } else { 0 };
+                (w - shave + more, d - shave, 100, 1, 1)
+            })
+            .collect();
+        question(&shelves, &kinds)
+    }
+}

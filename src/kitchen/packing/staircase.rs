@@ -1,0 +1,497 @@
+//! Exact search on one floor: do these bases stand on it, each turned or not?
+//!
+//! In: a floor, bases and an effort. Out: a spot for each base, "no" as a proof, or "open" when the
+//! effort ran out. Knows nothing of piles, boxes and other shelves.
+//!
+//! # Method
+//! Bases are placed one after the other at the corners of a falling staircase (Martello, Pisinger &
+//! Vigo 2000, "The three-dimensional bin packing problem", §4, in two dimensions). Everything left of
+//! *and* in front of the back-right corner of a placed base is closed; the border of the closed region
+//! is a staircase falling from left to right, and the next base goes with its left-front corner into
+//! one of the staircase's inner corners.
+//!
+//! # Why nothing is missed
+//! Take any packing. (1) *Order.* The bases of a packing can be listed so that each is right of or behind
+//! every earlier one (the second list of its sequence pair: Murata, Fujiyoshi, Nakatake & Kajitani
+//! 1996, "VLSI module placement based on rectangle-packing by the sequence-pair"), that is, outside the
+//! region closed by the earlier ones. (2) *Pushing.* In that order, slide each base left and then to
+//! the front until it meets the staircase of the earlier ones. The closed region lies to the left and
+//! in front of its border, so a base meets it with its own left-front corner only, and stops in an
+//! inner corner. Sliding only shrinks what the base itself closes, so later bases stay outside. The
+//! end is a packing that the search visits.
+//!
+//! # What is cut off, and why that is sound
+//! * *Dead corners*: a corner at which no remaining base stands, turned or not, is dropped, and its step
+//!   raised to the one on its left. A base that reached into what is closed by this would have its own
+//!   left-front corner on that step, right of and behind the dropped corner, and so stand there too.
+//! * *Reach*: the bases crossing one line of the free region have widths that add up to some sum of
+//!   remaining sides, each base giving at most one. So of a free stretch only the largest such sum
+//!   counts; if the rest needs more area than that leaves, lengthwise or crosswise, there is no way.
+//! * *Growing*: before the search, a base that occurs once grows, per way of turning, to what no sum of
+//!   the other sides could use beside it anyway. (Push what is left of it left and what is right of it
+//!   right: the two chains are disjoint sets of other bases, so together at most the largest sum.)
+//! * *Reflection*: one base keeps to the left-front quarter, as each packing can be reflected so, and
+//!   pushing only moves it further there. On a square floor one base keeps one way of turning.
+//! * *Memory*: closed region and remaining bases are all that the future depends on; what failed once
+//!   is not tried again.
+
+use std::collections::{HashMap, HashSet};
+use std::hash::{BuildHasherDefault, Hasher};
+
+use super::free_space::Spot;
+use super::piles::Shape;
+
+/// Counts search nodes over a whole question.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Meter {
+    pub(super) used: u64,
+    pub(super) limit: u64,
+}
+
+impl Meter {
+    /// Counts one node; false when none is left.
+    pub(super) fn step(&mut self) -> bool {
+        self.used += 1;
+        self.used <= self.limit
+    }
+}
+
+/// What a search found out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Verdict {
+    /// They stand like this.
+    Yes(Vec<Spot>),
+    /// They do not; every way was ruled out.
+    No,
+    /// The effort ran out first.
+    Open,
+}
+
+/// More bases than this on one floor are not searched.
+const BASES_MOST: u32 = 64;
+/// Tables of reach that are kept; beyond it the plain area must do.
+const TABLES_MOST: usize = 4_096;
+
+/// Mixes words; the same in every run and on every machine, unlike the standard hasher.
+#[derive(Default)]
+pub(super) struct Mixer(u64);
+
+impl Hasher for Mixer {
+    fn finish(&self) -> u64 {
+        self.0
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for chunk in bytes.chunks(8) {
+            let mut word = [0; 8];
+            for (to, from) in word.iter_mut().zip(chunk) {
+                *to = *from;
+            }
+            self.write_u64(u64::from_le_bytes(word));
+        }
+    }
+
+    fn write_u32(&mut self, word: u32) {
+        self.write_u64(u64::from(word));
+    }
+
+    fn write_usize(&mut self, word: usize) {
+        self.write_u64(word as u64);
+    }
+
+    fn write_u64(&mut self, word: u64) {
+        self.0 = (self.0.rotate_left(5) ^ word).wrapping_mul(0x517c_c1b7_2722_0a95);
+        self.0 ^= self.0 >> 29;
+    }
+}
+
+/// Of keys that are compared in full; the hash only finds them.
+pub(super) type Mixed = BuildHasherDefault<Mixer>;
+
+/// One way of turning a base: sides as searched (grown) and as they are.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    across: u32,
+    along: u32,
+    real: (u32, u32),
+}
+
+/// Equal bases.
+#[derive(Debug, Clone)]
+struct Bases {
+    shape: usize,
+    count: u32,
+    ways: Vec<Way>,
+}
+
+impl Bases {
+    fn least_area(&self) -> u64 {
+        self.ways.iter().map(|w| u64::from(w.across) * u64::from(w.along)).min().unwrap_or(0)
+    }
+}
+
+/// For each free stretch, the largest part of it that sides of remaining bases can fill.
+struct Reach {
+    across: Vec<u16>,
+    along: Vec<u16>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Step {
+    Found,
+    Dead,
+    Out,
+}
+
+/// An inner corner of the staircase.
+type Corner = (u32, u32);
+
+struct Search {
+    across: u32,
+    along: u32,
+    bases: Vec<Bases>,
+    /// What one base fewer of each takes off the number of the rest.
+    places: Vec<u64>,
+    /// Which bases keep to the left-front quarter.
+    anchor: usize,
+    failed: HashSet<Box<[u32]>, Mixed>,
+    reach: HashMap<u64, Reach, Mixed>,
+    path: Vec<Spot>,
+    left: u64,
+}
+
+/// Searches until it knows or `effort` nodes are used.
+pub(super) fn search(
+    floor: Shape,
+    shapes: &[Shape],
+    counts: &[u32],
+    effort: u64,
+    meter: &mut Meter,
+) -> Verdict {
+    if counts.iter().sum::<u32>() > BASES_MOST {
+        return Verdict::Open;
+    }
+    let Some(mut search) = Search::prepare(floor, shapes, counts) else { return Verdict::No };
+    search.left = effort.min(meter.limit.saturating_sub(meter.used));
+    let before = search.left;
+    let mut rest: Vec<u32> = search.bases.iter().map(|b| b.count).collect();
+    let number = rest.iter().zip(&search.places).map(|(&n, &p)| u64::from(n) * p).sum();
+    let area = search.bases.iter().map(|b| u64::from(b.count) * b.least_area()).sum();
+    let step = search.place(vec![(0, 0)], &mut rest, number, area, false);
+    meter.used += before - search.left;
+    match step {
+        Step::Found => Verdict::Yes(search.path),
+        Step::Dead => Verdict::No,
+        Step::Out => Verdict::Open,
+    }
+}
+
+impl Search {
+    /// Shrinks the floor, grows the bases, breaks symmetry; none when that already proves "no".
+    fn prepare(floor: Shape, shapes: &[Shape], counts: &[u32]) -> Option<Self> {
+        let (mut across, mut along) = (floor.long, floor.short);
+        let mut bases: Vec<Bases> = Vec::new();
+        for (index, (size, &count)) in shapes.iter().zip(counts).enumerate() {
+            if count == 0 {
+                continue;
+            }
+            let way = |a, b| Way { across: a, along: b, real: (a, b) };
+            let mut ways = vec![way(size.long, size.short)];
+            if size.long != size.short {
+                ways.push(way(size.short, size.long));
+            }
+            bases.push(Bases { shape: index, count, ways });
+        }
+        loop {
+            for base in &mut bases {
+                base.ways.retain(|way| way.across <= across && way.along <= along);
+                if base.ways.is_empty() {
+                    return None;
+                }
+            }
+            let reach = Reach::of(across, along, bases.iter().map(|b| (b, b.count)));
+            let shrunk = (reach.across(across), reach.along(along));
+            if shrunk == (across, along) {
+                break;
+            }
+            (across, along) = shrunk;
+        }
+        if across == along {
+            let once = |b: &&mut Bases| b.count == 1 && b.ways.len() == 2;
+            if let Some(base) = bases.iter_mut().find(once) {
+                base.ways.truncate(1);
+            }
+        }
+        // A single base breaks the reflection best; the largest is placed in the fewest spots.
+        let anchor = bases.iter().position(|base| base.count == 1).unwrap_or(0);
+        for index in 0..bases.len() {
+            if bases.get(index).is_none_or(|base| base.count != 1) {
+                continue;
+            }
+            let others = bases.iter().enumerate().filter(|(other, _)| *other != index);
+            let reach = Reach::of(across, along, others.map(|(_, b)| (b, b.count)));
+            for way in bases.get_mut(index).map(|base| &mut base.ways).into_iter().flatten() {
+                way.across = across - reach.across(across - way.across);
+                way.along = along - reach.along(along - way.along);
+            }
+        }
+        let area: u64 = bases.iter().map(|b| u64::from(b.count) * b.least_area()).sum();
+        if area > u64::from(across) * u64::from(along) {
+            return None;
+        }
+        let mut place = 1_u64;
+        let mut places = Vec::with_capacity(bases.len());
+        for base in &bases {
+            places.push(place);
+            place = place.saturating_mul(u64::from(base.count) + 1);
+        }
+        Some(Self {
+            across,
+            along,
+            bases,
+            places,
+            anchor,
+            failed: HashSet::default(),
+            reach: HashMap::default(),
+            path: Vec::new(),
+            left: 0,
+        })
+    }
+
+    /// Places the rest behind the staircase. `number` stands for the rest, `area` is what it needs at
+    /// least; `anchored`: some base of the anchor's kind lies in the left-front quarter.
+    fn place(
+        &mut self,
+        mut corners: Vec<Corner>,
+        rest: &mut [u32],
+        number: u64,
+        area: u64,
+        anchored: bool,
+    ) -> Step {
+        if number == 0 {
+            return Step::Found;
+        }
+        if self.left == 0 {
+            return Step::Out;
+        }
+        self.left -= 1;
+        if !self.drop_dead_corners(&mut corners, rest)
+            || !self.may_hold(&corners, rest, number, area)
+        {
+            return Step::Dead;
+        }
+        let key: Box<[u32]> = self.key(&corners, number, anchored);
+        if self.failed.contains(&key) {
+            return Step::Dead;
+        }
+        let free = self.free(&corners);
+        let mut children = Vec::new();
+        for (index, (base, &count)) in self.bases.iter().zip(rest.iter()).enumerate() {
+            if count == 0 {
+                continue;
+            }
+            for way in &base.ways {
+                let size = u64::from(way.across) * u64::from(way.along);
+                for (at, &(x, y)) in corners.iter().enumerate() {
+                    if x + way.across > self.across || y + way.along > self.along {
+                        continue;
+                    }
+                    let mut now = anchored;
+                    if index == self.anchor {
+                        now |= 2 * x + way.across <= self.across && 2 * y + way.along <= self.along;
+                        if count == 1 && !now {
+                            continue;
+                        }
+                    }
+                    let next = self.closed_by(&corners, at, *way);
+                    let open = self.free(&next);
+                    let needed = area - base.least_area();
+                    if open >= needed {
+                        let spot =
+                            Spot { shape: base.shape, x, y, across: way.real.0, along: way.real.1 };
+                        children.push((free - open - size, index, spot, next, needed, now));
+                    }
+                }
+            }
+        }
+        // Least waste first finds a "yes" sooner; the larger base first among equals.
+        children.sort_by_key(|(waste, index, ..)| (*waste, *index));
+        for (_, index, spot, next, needed, now) in children {
+            let (Some(count), Some(&place)) = (rest.get_mut(index), self.places.get(index)) else {
+                continue;
+            };
+            *count -= 1;
+            self.path.push(spot);
+            let step = self.place(next, rest, number - place, needed, now);
+            if step != Step::Dead {
+                return step;
+            }
+            self.path.pop();
+            if let Some(count) = rest.get_mut(index) {
+                *count += 1;
+            }
+        }
+        self.failed.insert(key);
+        Step::Dead
+    }
+
+    /// Drops corners at which nothing stands; false when some remaining base stands nowhere.
+    fn drop_dead_corners(&self, corners: &mut Vec<Corner>, rest: &[u32]) -> bool {
+        let stands = |base: &Bases, &(x, y): &Corner| {
+            base.ways.iter().any(|way| x + way.across <= self.across && y + way.along <= self.along)
+        };
+        let remaining = || self.bases.iter().zip(rest).filter(|(_, count)| **count > 0);
+        corners.retain(|corner| remaining().any(|(base, _)| stands(base, corner)));
+        remaining().all(|(base, _)| corners.iter().any(|corner| stands(base, corner)))
+    }
+
+    /// Whether the reach leaves the rest enough area, by lines across and by lines along.
+    fn may_hold(&mut self, corners: &[Corner], rest: &[u32], number: u64, area: u64) -> bool {
+        if !self.reach.contains_key(&number) {
+            if self.reach.len() >= TABLES_MOST {
+                return self.free(corners) >= area;
+            }
+            let remaining = self.bases.iter().zip(rest.iter().copied());
+            let table = Reach::of(self.across, self.along, remaining);
+            self.reach.insert(number, table);
+        }
+        let Some(reach) = self.reach.get(&number) else { return true };
+        let (mut by_rows, mut by_columns) = (0_u64, 0_u64);
+        let mut above = self.along;
+        for (index, &(x, y)) in corners.iter().enumerate() {
+            let right = corners.get(index + 1).map_or(self.across, |next| next.0);
+            by_rows += u64::from(reach.across(self.across - x)) * u64::from(above - y);
+            by_columns += u64::from(reach.along(self.along - y)) * u64::from(right - x);
+            above = y;
+        }
+        by_rows >= area && by_columns >= area
+    }
+
+    /// Free area behind the staircase.
+    fn free(&self, corners: &[Corner]) -> u64 {
+        let mut sum = 0;
+        for (index, &(x, y)) in corners.iter().enumerate() {
+            let right = corners.get(index + 1).map_or(self.across, |next| next.0);
+            sum += u64::from(right - x) * u64::from(self.along - y);
+        }
+        sum
+    }
+
+    /// The staircase after a base was put into one of its corners.
+    fn closed_by(&self, corners: &[Corner], at: usize, way: Way) -> Vec<Corner> {
+        let mut next = Vec::with_capacity(corners.len() + 1);
+        let Some(&(x, y)) = corners.get(at) else { return next };
+        let (right, back) = (x + way.across, y + way.along);
+        // Steps behind the base stay; the first one in front of its back edge is raised to it.
+        let mut raised = false;
+        for &(corner_x, corner_y) in corners.iter().take(at + 1) {
+            if corner_y > back {
+                next.push((corner_x, corner_y));
+            } else if !raised {
+                raised = true;
+                // A step exactly as high as the base's back is the same step.
+                if back < self.along {
+                    next.push((corner_x, back));
+                }
+            }
+        }
+        // Steps right of the base stay; the one under its right edge begins there.
+        let mut under = y;
+        for &(corner_x, corner_y) in corners.iter().skip(at + 1) {
+            if corner_x <= right {
+                under = corner_y;
+            }
+        }
+        if right < self.across {
+            next.push((right, under));
+        }
+        next.extend(corners.iter().skip(at + 1).filter(|corner| corner.0 > right));
+        next
+    }
+
+    fn key(&self, corners: &[Corner], number: u64, anchored: bool) -> Box<[u32]> {
+        #[expect(clippy::cast_possible_truncation, reason = "the two halves of one number")]
+        let head = [number as u32, (number >> 32) as u32, u32::from(anchored)];
+        // Lengths are at most 10000, so two fit one word.
+        head.into_iter().chain(corners.iter().map(|&(x, y)| x << 16 | y)).collect()
+    }
+}
+
+impl Reach {
+    /// Each base gives one of its sides, or none.
+    fn of<'a>(
+        across: u32,
+        along: u32,
+        bases: impl Iterator<Item = (&'a Bases, u32)> + Clone,
+    ) -> Self {
+        Self {
+            across: largest_sums(
+                across,
+                bases.clone().map(|(b, n)| (b, n, Way::side_across as Side)),
+            ),
+            along: largest_sums(along, bases.map(|(b, n)| (b, n, Way::side_along as Side))),
+        }
+    }
+
+    fn across(&self, stretch: u32) -> u32 {
+        self.across.get(stretch as usize).map_or(stretch, |&sum| u32::from(sum))
+    }
+
+    fn along(&self, stretch: u32) -> u32 {
+        self.along.get(stretch as usize).map_or(stretch, |&sum| u32::from(sum))
+    }
+}
+
+type Side = fn(&Way) -> u32;
+
+impl Way {
+    fn side_across(&self) -> u32 {
+        self.across
+    }
+
+    fn side_along(&self) -> u32 {
+        self.along
+    }
+}
+
+/// For each stretch up to `most`, the largest sum of sides that is not longer.
+fn largest_sums<'a>(most: u32, bases: impl Iterator<Item = (&'a Bases, u32, Side)>) -> Vec<u16> {
+    let words = most as usize / 64 + 1;
+    let mut sums = vec![0_u64; words];
+    if let Some(first) = sums.first_mut() {
+        *first = 1;
+    }
+    for (base, count, side) in bases {
+        for _ in 0..count {
+            let mut next = sums.clone();
+            for way in &base.ways {
+                let shift = side(way) as usize;
+                let (step, bits) = (shift / 64, shift % 64);
+                for (index, to) in next.iter_mut().enumerate().skip(step) {
+                    let low = sums.get(index - step).copied().unwrap_or(0) << bits;
+                    let carried = match (bits, (index - step).checked_sub(1)) {
+                        (1.., Some(before)) => {
+                            sums.get(before).copied().unwrap_or(0) >> (64 - bits)
+                        }
+                        _ => 0,
+                    };
+                    *to |= low | carried;
+                }
+            }
+            if next == sums {
+                break;
+            }
+            sums = next;
+        }
+    }
+    let mut largest = 0_u16;
+    (0..=most)
+        .map(|stretch| {
+            let word = sums.get(stretch as usize / 64).copied().unwrap_or(0);
+            if word >> (stretch % 64) & 1 == 1 {
+                largest = u16::try_from(stretch).unwrap_or(u16::MAX);
+            }
+            largest
+        })
+        .collect()
+}
