@@ -23,7 +23,7 @@ struct Twin<'a> {
 }
 
 /// Whether the boxes fit; for shelves of at most 64 cells.
-pub fn brute_force(problem: &PackProblem) -> bool {
+pub(crate) fn brute_force(problem: &PackProblem) -> bool {
     let mut names: Vec<&str> = problem.boxes.iter().map(|b| b.kind.as_str()).collect();
     names.sort_unstable();
     names.dedup();
@@ -97,11 +97,11 @@ impl Twin<'_> {
 }
 
 /// Numbers that look random and are the same everywhere (SplitMix64).
-pub struct Dice(pub u64);
+pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {
     /// From `least` to `most`, both included.
-    pub fn roll(&mut self, least: u32, most: u32) -> u32 {
+    pub(crate) fn roll(&mut self, least: u32, most: u32) -> u32 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -112,7 +112,10 @@ impl Dice {
 }
 
 /// Kinds as (width, depth, height, pile, count), shelves as (width, depth, height).
-pub fn question(shelves: &[(u32, u32, u32)], kinds: &[(u32, u32, u32, u32, u32)]) -> PackProblem {
+pub(crate) fn question(
+    shelves: &[(u32, u32, u32)],
+    kinds: &[(u32, u32, u32, u32, u32)],
+) -> PackProblem {
     let shelves = shelves.iter().enumerate().map(|(index, &(width, depth, height))| PackShelf {
         id: format!("s{index}"),
         width,
@@ -134,7 +137,7 @@ pub fn question(shelves: &[(u32, u32, u32)], kinds: &[(u32, u32, u32, u32, u32)]
 }
 
 /// A tiny question; its boxes take about as much as its shelves have.
-pub fn tiny(dice: &mut Dice) -> PackProblem {
+pub(crate) fn tiny(dice: &mut Dice) -> PackProblem {
     let side = dice.roll(3, 6);
     let shelves: Vec<_> = (0..dice.roll(1, 3))
         .map(|_| (dice.roll(2, side), dice.roll(2, side), dice.roll(1, 4)))
