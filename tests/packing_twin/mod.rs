@@ -96,7 +96,7 @@ impl Twin<'_> {
     }
 }
 
-/// Numbers that look random and are the same everywhere (SplitMix64).
+/// Numbers that look random and are the same everywhere (`SplitMix64`).
 pub(crate) struct Dice(pub(crate) u64);
 
 impl Dice {

@@ -40,8 +40,19 @@ pub(super) fn first_try(piles: &Piles) -> Option<Vec<Base>> {
 
 struct Shelf {
     class: usize,
-    shelf: usize,
+    /// Index in the question.
+    number: usize,
     space: FreeSpace,
+}
+
+/// The best spot so far for the next base.
+struct Choice {
+    /// Less is better.
+    score: (u32, (u64, u64)),
+    /// Which of the shelves.
+    at: usize,
+    spot: Spot,
+    levels: u32,
 }
 
 fn attempt(piles: &Piles, sorts: &[usize], rule: Rule, first: bool) -> Option<Vec<Base>> {
@@ -50,7 +61,7 @@ fn attempt(piles: &Piles, sorts: &[usize], rule: Rule, first: bool) -> Option<Ve
         let space = FreeSpace::of(piles.floor(class));
         shelves.extend(class.shelves.iter().map(|&shelf| Shelf {
             class: index,
-            shelf,
+            number: shelf,
             space: space.clone(),
         }));
     }
@@ -59,7 +70,7 @@ fn attempt(piles: &Piles, sorts: &[usize], rule: Rule, first: bool) -> Option<Ve
         let sort = piles.sorts.get(index)?;
         let mut left = count(sort.boxes.len());
         while left > 0 {
-            let mut best: Option<((u32, (u64, u64)), usize, Spot, u32)> = None;
+            let mut best: Option<Choice> = None;
             for (at, shelf) in shelves.iter().enumerate() {
                 let levels = sort.levels.get(shelf.class).copied().unwrap_or(0).min(left);
                 if levels == 0 {
@@ -71,14 +82,14 @@ fn attempt(piles: &Piles, sorts: &[usize], rule: Rule, first: bool) -> Option<Ve
                 };
                 // High piles first: they save bases.
                 let score = (u32::MAX - levels, if first { (at as u64, 0) } else { score });
-                if best.is_none_or(|(known, ..)| score < known) {
-                    best = Some((score, at, spot, levels));
+                if best.as_ref().is_none_or(|known| score < known.score) {
+                    best = Some(Choice { score, at, spot, levels });
                 }
             }
-            let (_, at, spot, levels) = best?;
+            let Choice { at, spot, levels, .. } = best?;
             let shelf = shelves.get_mut(at)?;
             shelf.space.take(spot);
-            bases.push(Base { shelf: shelf.shelf, sort: index, spot });
+            bases.push(Base { shelf: shelf.number, sort: index, spot });
             left -= levels;
         }
     }

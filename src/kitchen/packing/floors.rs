@@ -50,7 +50,7 @@ enum Known {
 /// All floors of a question, with what is known of them.
 pub(super) struct Floors {
     shapes: Vec<Shape>,
-    floors: Vec<Floor>,
+    each: Vec<Floor>,
     /// Nodes that one set may take before it is called open.
     pub(super) effort: u64,
     /// Counts the nodes of everything.
@@ -72,7 +72,7 @@ impl Floors {
         });
         Self {
             shapes: piles.shapes.clone(),
-            floors: floors.collect(),
+            each: floors.collect(),
             effort: limit,
             meter: Meter { used: 0, limit },
         }
@@ -80,12 +80,12 @@ impl Floors {
 
     /// The scalings of a floor; the first is the plain area.
     pub(super) fn scaled(&self, floor: usize) -> &[Scaled] {
-        self.floors.get(floor).map_or(&[], |floor| &floor.scaled)
+        self.each.get(floor).map_or(&[], |floor| &floor.scaled)
     }
 
     /// Whether bases, counted by shape, stand on a floor.
     pub(super) fn stands(&mut self, floor: usize, counts: &[u32]) -> Stands {
-        let Some(floor) = self.floors.get_mut(floor) else { return Stands::No };
+        let Some(floor) = self.each.get_mut(floor) else { return Stands::No };
         match floor.known.get(counts) {
             Some(Known::Yes(_)) => return Stands::Yes,
             Some(Known::No) => return Stands::No,
@@ -139,7 +139,7 @@ impl Floors {
 
     /// Where a set stands of which [`Self::stands`] said yes.
     pub(super) fn spots(&self, floor: usize, counts: &[u32]) -> Option<Vec<Spot>> {
-        let floor = self.floors.get(floor)?;
+        let floor = self.each.get(floor)?;
         let found = |counts: &[u32]| match floor.known.get(counts) {
             Some(Known::Yes(spots)) => Some(spots.clone()),
             _ => None,

@@ -11,6 +11,9 @@ use crate::kitchen::{FootBox, Kitchen, Place, Shelf};
 /// Nothing stands above the counter; as high as a question can say.
 const OPEN_ABOVE: u32 = 10_000;
 
+/// Width, depth, height in mm, and how high a pile may be.
+type Size = (u16, u16, u16, u8);
+
 impl Shelf {
     /// Width in mm of the strip that is left for baking, from the left edge; rounded down.
     pub fn width_for_baking(&self) -> u32 {
@@ -47,7 +50,7 @@ impl Kitchen {
             }
         };
         let shelves = shelves.into_iter().filter(|shelf| shelf.width > 0).collect();
-        let mut kinds: BTreeMap<String, ((u16, u16, u16, u8), u32)> = BTreeMap::new();
+        let mut kinds: BTreeMap<String, (Size, u32)> = BTreeMap::new();
         let mut all = Vec::new();
         for item in boxes {
             let size = (item.width, item.depth, item.height, item.pile.max(1));

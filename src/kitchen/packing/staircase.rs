@@ -280,7 +280,7 @@ impl Search {
         {
             return Step::Dead;
         }
-        let key: Box<[u32]> = self.key(&corners, number, anchored);
+        let key: Box<[u32]> = Self::key(&corners, number, anchored);
         if self.failed.contains(&key) {
             return Step::Dead;
         }
@@ -409,7 +409,7 @@ impl Search {
         next
     }
 
-    fn key(&self, corners: &[Corner], number: u64, anchored: bool) -> Box<[u32]> {
+    fn key(corners: &[Corner], number: u64, anchored: bool) -> Box<[u32]> {
         #[expect(clippy::cast_possible_truncation, reason = "the two halves of one number")]
         let head = [number as u32, (number >> 32) as u32, u32::from(anchored)];
         // Lengths are at most 10000, so two fit one word.
