@@ -32,6 +32,17 @@ pub(crate) fn boot(state: AppState) {
         }
     })
     .forget();
+    // Lives as long as the page. The browser asks in its own words whether to leave.
+    let _ = window_event_listener(leptos::ev::beforeunload, move |event| {
+        let unsaved = match &*state.saved.read_untracked() {
+            SaveState::NotSaved(_) | SaveState::Saving => true,
+            SaveState::MemoryOnly(_) => !state.book.read_untracked().orders.is_empty(),
+            _ => false,
+        };
+        if unsaved {
+            event.prevent_default();
+        }
+    });
     *state.core().desk.borrow_mut() = Some(Desk::new(move |reply| take(state, reply)));
     Effect::new(move |_| ask(state));
     spawn_local(open(state));

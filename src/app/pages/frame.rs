@@ -15,6 +15,9 @@ use crate::app::state::{Role, SaveState};
 use crate::app::week::WeekPage;
 use crate::app::{AppState, Page};
 
+/// How long a message stays in sight, ms.
+const TOAST_MS: u32 = 10_000;
+
 /// Everything on screen.
 #[component]
 pub(crate) fn Frame() -> impl IntoView {
@@ -177,6 +180,16 @@ fn Nav() -> impl IntoView {
 fn Toast() -> impl IntoView {
     let state = expect_context::<AppState>();
     let gone = RwSignal::new(0_u32);
+    // It goes by itself; what it offers stays at the top of the page.
+    Effect::new(move |_| {
+        let number = state.message.read().number;
+        gloo_timers::callback::Timeout::new(TOAST_MS, move || {
+            if state.message.read_untracked().number == number {
+                gone.set(number);
+            }
+        })
+        .forget();
+    });
     let shown = move || {
         let message = state.message.read();
         !message.text.is_empty() && message.number != gone.get()

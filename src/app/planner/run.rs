@@ -7,6 +7,8 @@ use super::{Reply, Request, Standing};
 
 /// How long to look for better plans, ms.
 const EFFORT_MS: f64 = 3_000.0;
+/// How long to wait for a sound plan before one with breaches is shown, ms.
+const PATIENCE_MS: f64 = 700.0;
 /// How long a plan stands on screen at least before a better one replaces it, ms.
 const LOOK_MS: f64 = 600.0;
 /// How long one slice should take, ms: short enough to notice a newer request.
@@ -23,44 +25,43 @@ pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer:
             return;
         }
     };
-    let mut progress = planner.improve(0);
-    let mut told = progress.objective;
-    let finished = progress.finished;
-    answer(Reply {
-        token,
-        plan: Some(planner.plan()),
-        standing: standing(progress),
-        done: finished,
-        error: None,
-    });
-    if finished {
-        return;
-    }
     let start = js_sys::Date::now();
-    let mut told_at = start;
-    let mut evaluations = 16;
+    let mut evaluations = 0;
+    // The objective of what was told last; nothing was told yet.
+    let mut told: Option<(Option<i64>, f64)> = None;
     loop {
-        TimeoutFuture::new(0).await;
-        if superseded() {
-            return;
-        }
         let before = js_sys::Date::now();
-        progress = planner.improve(evaluations);
+        let progress = planner.improve(evaluations);
         let after = js_sys::Date::now();
         // Halve or double towards the slice that we want; the plan depends on the sum alone.
-        if after - before < SLICE_MS / 2.0 {
-            evaluations = (evaluations * 2).min(1 << 20);
+        evaluations = if evaluations == 0 {
+            16
+        } else if after - before < SLICE_MS / 2.0 {
+            (evaluations * 2).min(1 << 20)
         } else if after - before > SLICE_MS * 2.0 {
-            evaluations = (evaluations / 2).max(1);
-        }
+            (evaluations / 2).max(1)
+        } else {
+            evaluations
+        };
         let done = progress.finished || after - start >= EFFORT_MS;
-        let better = progress.objective != told && after - told_at >= LOOK_MS;
-        if better || done {
-            (told, told_at) = (progress.objective, after);
+        let news = match told {
+            // A plan with breaches is shown only when no sound one comes soon.
+            None => progress.objective.is_some() || after - start >= PATIENCE_MS,
+            Some((objective, at)) => {
+                let soon = objective.is_some() && after - at < LOOK_MS;
+                progress.objective != objective && !soon
+            }
+        };
+        if news || done {
+            told = Some((progress.objective, after));
             let plan = Some(planner.plan());
             answer(Reply { token, plan, standing: standing(progress), done, error: None });
         }
         if done {
+            return;
+        }
+        TimeoutFuture::new(0).await;
+        if superseded() {
             return;
         }
     }

@@ -167,7 +167,8 @@ fn opening(error: OpenDbError) -> StoreError {
             StoreError::Failed(why) => StoreError::Unavailable(why),
             other => other,
         },
-        other => StoreError::Unavailable(other.to_string()),
+        // Whatever else the crate says here (it never gets version zero from us) is a refusal.
+        _ => StoreError::Unavailable("it refused to open a database".to_owned()),
     }
 }
 

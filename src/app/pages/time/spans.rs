@@ -144,13 +144,6 @@ fn SpanRow(
     view! {
         <div class="span" role="group" aria-label=move || label.get()>
             <Input id=id("label") label="Name" value=label on_change=rename error=wrong longest=80 />
-            <div class="field days">
-                <span class="label">"Days"</span>
-                <div class="row tight" role="group" aria-label="Days">
-                    {days}
-                </div>
-                <crate::app::parts::ErrorLine id=id("days") error=days_wrong />
-            </div>
             <Clock
                 desk=desk
                 id=id("start")
@@ -165,6 +158,13 @@ fn SpanRow(
                 get=at(|span| span.end)
                 set=set(|span, at| span.end = at)
             />
+            <div class="field days">
+                <span class="label">"Days"</span>
+                <div class="row tight" role="group" aria-label="Days">
+                    {days}
+                </div>
+                <crate::app::parts::ErrorLine id=id("days") error=days_wrong />
+            </div>
             <button
                 type="button"
                 class="button icon-only quiet"
