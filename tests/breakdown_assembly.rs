@@ -365,6 +365,8 @@ fn what_has_happened_stays_and_its_time_counts() {
     let chill = &link(&assembled, "o1.i1.dough-chill").modes[0];
     // Two days at most from 19:37: rolling starts by Wednesday 19:30 on the grid.
     assert_eq!(point + chill.max.expect("limited"), (2 * DAY + 19 * 60 + 30) / GRID);
+    // An hour at least from 19:37: not before 20:45 on the grid.
+    assert_eq!(point + chill.min, (20 * 60 + 45) / GRID);
     // The evening's limit is less what was done that day, and no other day's.
     let limits = &assembled.problem.workers[0].limits;
     assert_eq!((limits[0].max, limits[2].max), (12 - 2, 12));
