@@ -45,6 +45,7 @@
 mod builtin;
 mod model;
 mod reach;
+mod tighten;
 mod validate;
 
 pub use builtin::builtin;

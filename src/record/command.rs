@@ -257,7 +257,7 @@ impl Record {
             Self::Pin(_, pin) => check_starts(&pin.starts).err().unwrap_or_default(),
             Self::Settings(settings) => settings.validate(),
             Self::Card(card) => {
-                let fault = card.validate().err();
+                let fault = card.validate().and_then(|()| card.is_as_safe_as_built_in()).err();
                 fault.into_iter().map(|fault| Refusal::of(fault.place, fault.message)).collect()
             }
             Self::Shown(_) => Vec::new(),
