@@ -179,7 +179,7 @@ fn every_start_that_is_called_sound_is_planned_soundly() {
             }
         }
     }
-    assert!(100 < sound, "{sound} sound, {ruled_out} not found");
+    assert!(40 < sound, "{sound} sound, {ruled_out} not found");
 }
 
 #[test]

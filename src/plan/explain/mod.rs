@@ -6,14 +6,21 @@
 //! [`super::check`].
 
 mod account;
+mod conflict;
 mod ledger;
+mod net;
 mod network;
 mod normal;
+mod proof;
+mod requirement;
 mod risk;
+mod supply;
 mod where_else;
 mod why_here;
 
 pub use account::{Account, Entry, Preference, account};
+pub use conflict::{Conflict, conflict, proven_impossible};
+pub use requirement::{NotARequirement, Requirement, requirements};
 pub use risk::{HandTime, HandTimes, HandoverRisk, Help, Risk, WindowRisk, risk};
 pub use where_else::{Candidate, Verdict, WhereElse};
 pub use why_here::{Cause, Hold, Nearby, Side, WhyHere, why_here};

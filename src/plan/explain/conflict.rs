@@ -1,0 +1,112 @@
+//! A smallest set of requirements that cannot hold together.
+//!
+//! In: a problem and a budget. Out: such a set by QuickXplain (U. Junker, "QUICKXPLAIN: preferred
+//! explanations and relaxations for over-constrained problems", AAAI 2004), if its impossibility can be
+//! proven at all. Every claim is proven; what cannot be proven counts as possible.
+
+use std::collections::BTreeSet;
+
+use super::proof::refuted;
+use super::requirement::{Requirement, relaxed, requirements};
+use crate::plan::Problem;
+
+/// Cases in which a proof is sought, cheapest first.
+const LEVELS: [u64; 4] = [1, 40, 400, 4_000];
+
+/// What is known of a problem's impossibility.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Conflict {
+    /// These cannot hold together: proven.
+    Proven {
+        /// In the problem's order. Empty: what has no name contradicts itself.
+        members: Vec<Requirement>,
+        /// Without any one of them the rest is not proven impossible. False when the budget ran out.
+        smallest: bool,
+    },
+    /// No proof was found. A plan may exist or not.
+    NotProven,
+}
+
+/// Seeks a smallest conflict. The budget is in cases of proofs; the same budget gives the same answer.
+pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
+    let all = requirements(problem);
+    let mut seeker = Seeker { problem, left: budget, cases: 1 };
+    let whole: Vec<&Requirement> = all.iter().collect();
+    let Some(level) = LEVELS.iter().position(|&cases| {
+        seeker.cases = cases;
+        seeker.impossible(&whole) == Some(true)
+    }) else {
+        return Conflict::NotProven;
+    };
+    if seeker.impossible(&[]) == Some(true) {
+        return Conflict::Proven { members: Vec::new(), smallest: true };
+    }
+    let (members, mut smallest) = seeker.explain(&[], false, &whole);
+    // A stronger proof may do with less.
+    seeker.cases = LEVELS.get(level + 1).or(LEVELS.last()).copied().unwrap_or(1);
+    let mut kept = members;
+    for &member in &kept.clone() {
+        let without: Vec<&Requirement> = kept.iter().copied().filter(|&k| k != member).collect();
+        match seeker.impossible(&without) {
+            Some(true) => kept = without,
+            Some(false) => {}
+            None => smallest = false,
+        }
+    }
+    let chosen: BTreeSet<&Requirement> = kept.into_iter().collect();
+    let members = all.iter().filter(|requirement| chosen.contains(requirement)).cloned().collect();
+    Conflict::Proven { members, smallest }
+}
+
+/// Whether a set of requirements (and all that has no name) is proven impossible. Costs the budget's
+/// cases at most.
+pub fn proven_impossible(problem: &Problem, kept: &[Requirement], budget: u64) -> bool {
+    let kept: BTreeSet<&Requirement> = kept.iter().collect();
+    refuted(&relaxed(problem, &kept), budget)
+}
+
+struct Seeker<'a> {
+    problem: &'a Problem,
+    left: u64,
+    /// Cases of one proof.
+    cases: u64,
+}
+
+impl<'a> Seeker<'a> {
+    /// None when the budget is spent.
+    fn impossible(&mut self, kept: &[&'a Requirement]) -> Option<bool> {
+        if self.left == 0 {
+            return None;
+        }
+        self.left = self.left.saturating_sub(self.cases);
+        let kept: BTreeSet<&Requirement> = kept.iter().copied().collect();
+        Some(refuted(&relaxed(self.problem, &kept), self.cases))
+    }
+
+    /// Those of `candidates` that make `background` impossible, and whether that is a smallest set.
+    /// `background` with all candidates is impossible; `grown` says that it has grown since that was
+    /// last asked without them.
+    fn explain(
+        &mut self,
+        background: &[&'a Requirement],
+        grown: bool,
+        candidates: &[&'a Requirement],
+    ) -> (Vec<&'a Requirement>, bool) {
+        if grown {
+            match self.impossible(background) {
+                Some(true) => return (Vec::new(), true),
+                Some(false) => {}
+                None => return (candidates.to_vec(), false),
+            }
+        }
+        if candidates.len() <= 1 {
+            return (candidates.to_vec(), true);
+        }
+        let (first, second) = candidates.split_at(candidates.len() / 2);
+        let with_first = [background, first].concat();
+        let (of_second, a) = self.explain(&with_first, !first.is_empty(), second);
+        let with_second = [background, &of_second].concat();
+        let (of_first, b) = self.explain(&with_second, !of_second.is_empty(), first);
+        ([of_first, of_second].concat(), a && b)
+    }
+}

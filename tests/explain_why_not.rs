@@ -1,0 +1,170 @@
+//! Why an impossible problem is impossible: every conflict is proven, and smallest.
+
+mod explain_problems;
+
+use explain_problems::{DAY, Recipe, link, planned, random_problem};
+use rackweek::plan::explain::{Conflict, Requirement, conflict, proven_impossible, requirements};
+use rackweek::plan::{Activity, Problem, Resource, Worker};
+
+const BUDGET: u64 = 100_000;
+
+fn names(problem: &Problem) -> Vec<String> {
+    match conflict(problem, BUDGET) {
+        Conflict::Proven { members, smallest } => {
+            assert!(smallest);
+            members.iter().map(ToString::to_string).collect()
+        }
+        Conflict::NotProven => vec!["not proven".into()],
+    }
+}
+
+fn step(id: &str, length: i32) -> Activity {
+    Activity {
+        id: id.into(),
+        segments: vec![length],
+        workers: vec!["baker".into()],
+        ..Activity::default()
+    }
+}
+
+/// Two evenings of 8 slots.
+fn bench(activities: Vec<Activity>) -> Problem {
+    Problem {
+        format: "makeahead-sched/2".into(),
+        name: "bench".into(),
+        grid_minutes: 15,
+        slots_per_day: 96,
+        horizon: 2 * DAY,
+        workers: vec![Worker {
+            id: "baker".into(),
+            windows: vec![(72, 80), (DAY + 72, DAY + 80)],
+            ..Worker::default()
+        }],
+        resources: vec![Resource { id: "rack".into(), capacity: 2, ..Resource::default() }],
+        activities,
+        ..Problem::default()
+    }
+}
+
+#[test]
+fn a_pin_in_the_day_job_contradicts_the_need_of_a_window() {
+    let mut pipe = step("pipe", 4);
+    pipe.pin = Some(vec![40]);
+    assert_eq!(names(&bench(vec![pipe, step("box", 2)])), ["work:pipe", "pin:pipe"]);
+}
+
+#[test]
+fn two_pins_and_a_lag_contradict_each_other() {
+    let mut problem = bench(vec![step("coat", 4), step("pipe", 2), step("box", 1)]);
+    problem.activities[0].pin = Some(vec![DAY + 72]);
+    problem.activities[1].pin = Some(vec![DAY + 77]);
+    problem.links = vec![link("coat", "pipe", 2, None)];
+    assert_eq!(names(&problem), ["pin:coat", "pin:pipe", "min:coat>pipe"]);
+}
+
+#[test]
+fn an_evening_too_short_for_its_work_names_the_work_and_the_end() {
+    let mut problem = bench(vec![step("a", 4), step("b", 4), step("c", 1)]);
+    for activity in &mut problem.activities {
+        activity.latest = Some(90);
+    }
+    let expected = ["latest:a", "work:a", "latest:b", "work:b", "latest:c", "work:c"];
+    assert_eq!(names(&problem), expected);
+    problem.activities[2].latest = None;
+    assert_eq!(names(&problem), ["not proven"]);
+}
+
+#[test]
+fn a_full_rack_is_named_with_what_must_stand_there() {
+    let mut problem = bench(vec![step("a", 1), step("b", 1), step("c", 1)]);
+    for (at, id) in [(72, "a"), (73, "b"), (74, "c")] {
+        let mut out = step(&format!("{id}-out"), 1);
+        out.pin = Some(vec![at + DAY]);
+        problem.activities.iter_mut().find(|of| of.id == id).unwrap().pin = Some(vec![at]);
+        problem.activities.push(out);
+        let mut rest = link(id, &format!("{id}-out"), 0, None);
+        rest.store = vec![("rack".into(), 1)];
+        problem.links.push(rest);
+    }
+    let told = names(&problem);
+    assert!(told.contains(&"capacity:rack".to_owned()), "{told:?}");
+    for id in ["a", "b", "c"] {
+        let in_time = [format!("pin:{id}"), format!("work:{id}")];
+        assert!(told.iter().any(|name| in_time.contains(name)), "{told:?}");
+        assert!(told.contains(&format!("pin:{id}-out")), "{told:?}");
+    }
+}
+
+#[test]
+fn a_limit_of_a_day_is_named() {
+    let mut problem = bench(vec![step("a", 4), step("b", 4)]);
+    let limit = rackweek::plan::Limit { from: 0, to: DAY, kinds: None, max: 6 };
+    problem.workers[0].limits = vec![limit];
+    for activity in &mut problem.activities {
+        activity.latest = Some(80);
+    }
+    let expected = ["latest:a", "work:a", "latest:b", "work:b", "limit:baker.0"];
+    assert_eq!(names(&problem), expected);
+}
+
+#[test]
+fn what_fits_only_in_one_order_takes_cases() {
+    // Three pieces of 3 in windows of 8 and 8 fit (two and one); of 5 they do not.
+    let fits = bench(vec![step("a", 3), step("b", 3), step("c", 3)]);
+    assert_eq!(names(&fits), ["not proven"]);
+    let tight = bench(vec![step("a", 5), step("b", 5), step("c", 5)]);
+    assert_eq!(names(&tight), ["work:a", "work:b", "work:c"]);
+}
+
+#[test]
+fn no_problem_with_a_plan_is_called_impossible() {
+    let (mut planned_ones, mut impossible) = (0, 0);
+    for seed in 0..120 {
+        let evening = 11 + i32::try_from(seed % 9).unwrap();
+        let recipe =
+            Recipe { orders: 3, days: 5, helper: seed % 4 == 0, pins: seed % 2 == 0, evening };
+        let problem = random_problem(seed, recipe);
+        let all = requirements(&problem);
+        let proven = proven_impossible(&problem, &all, 200);
+        if planned(&problem, 20).objective.is_some() {
+            assert!(!proven, "{}", problem.name);
+            planned_ones += 1;
+        }
+        impossible += i32::from(proven);
+    }
+    assert!(15 < planned_ones && 15 < impossible, "{planned_ones} {impossible}");
+}
+
+#[test]
+fn without_any_one_member_a_conflict_is_no_longer_proven() {
+    let (mut found, mut sizes) = (0, Vec::new());
+    for seed in 0..40 {
+        let recipe = Recipe { orders: 3, days: 4, helper: false, pins: true, evening: 9 };
+        let problem = random_problem(seed, recipe);
+        let Conflict::Proven { members, smallest } = conflict(&problem, BUDGET) else { continue };
+        assert!(smallest, "{}", problem.name);
+        assert!(proven_impossible(&problem, &members, 4_000), "{}", problem.name);
+        for gone in &members {
+            let rest: Vec<Requirement> = members.iter().filter(|m| *m != gone).cloned().collect();
+            assert!(!proven_impossible(&problem, &rest, 40), "{} {gone}", problem.name);
+        }
+        found += 1;
+        sizes.push(members.len());
+    }
+    assert!(10 < found, "{found}");
+    assert!(sizes.iter().all(|&n| (1..=20).contains(&n)), "{sizes:?}");
+}
+
+#[test]
+fn a_small_budget_gives_a_conflict_that_is_proven_all_the_same() {
+    let mut problem = bench(vec![step("coat", 4), step("pipe", 4), step("box", 1)]);
+    problem.activities[0].pin = Some(vec![DAY + 72]);
+    problem.activities[1].pin = Some(vec![DAY + 76]);
+    problem.links = vec![link("coat", "pipe", 5, None)];
+    assert_eq!(conflict(&problem, 0), Conflict::NotProven);
+    let Conflict::Proven { members, smallest } = conflict(&problem, 3) else {
+        panic!("one case proves it");
+    };
+    assert!(!smallest && 3 < members.len());
+    assert!(proven_impossible(&problem, &members, 1));
+}
