@@ -3,8 +3,11 @@
 mod explain_problems;
 
 use explain_problems::{DAY, Recipe, link, planned, random_problem};
-use rackweek::plan::explain::{Conflict, Requirement, conflict, proven_impossible, requirements};
-use rackweek::plan::{Activity, Problem, Resource, Worker};
+use rackweek::plan::check::check;
+use rackweek::plan::explain::{
+    Conflict, Remedy, Requirement, WhyNot, conflict, proven_impossible, requirements,
+};
+use rackweek::plan::{Activity, Problem, Resource, Weights, Worker};
 
 const BUDGET: u64 = 100_000;
 
@@ -167,4 +170,103 @@ fn a_small_budget_gives_a_conflict_that_is_proven_all_the_same() {
     };
     assert!(!smallest && 3 < members.len());
     assert!(proven_impossible(&problem, &members, 1));
+}
+
+/// Three pieces of 4 for one evening of 8 slots, to be handed over next morning.
+fn too_much() -> Problem {
+    let mut problem = bench(vec![step("a", 4), step("b", 4), step("c", 4)]);
+    let mut handover = Activity { id: "handover".into(), segments: vec![0], ..Activity::default() };
+    for at in [&mut handover.earliest, &mut handover.latest, &mut handover.due] {
+        *at = Some(DAY + 32);
+    }
+    handover.late_weight = 10;
+    problem.links = ["a", "b", "c"].map(|id| link(id, "handover", 0, None)).to_vec();
+    problem.activities.push(handover);
+    problem.weights = Weights { late: 5, evening: 3, stability: 1, ..Weights::default() };
+    problem
+}
+
+fn explained(problem: &Problem) -> WhyNot {
+    let mut why = WhyNot::new(problem, &planned(problem, 60), 0, 20_000);
+    assert!(why.refine(u64::MAX));
+    why
+}
+
+#[test]
+fn what_helps_is_tried_and_ranked() {
+    let problem = too_much();
+    let why = explained(&problem);
+    let Conflict::Proven { members, smallest: true } = why.conflict() else { panic!("is proven") };
+    assert!(members.contains(&Requirement::Latest("handover".into())));
+    let remedies: Vec<&Remedy> = why.remedies().iter().map(|tried| &tried.remedy).collect();
+    let more = Remedy::MoreTime { worker: "baker".into(), windows: vec![0], slots: 4 };
+    let helper = Remedy::Helper { worker: "baker".into(), window: 0 };
+    // The second evening is long enough if the handover waits for it: 8 slots too late is not enough.
+    let later = Remedy::LaterEnd { activity: "handover".into(), slots: 48 };
+    assert_eq!(remedies, [&more, &helper, &later]);
+    // By hand: 4 slots of hers; one piece of 4 by a helper at twice the price; 48 slots late.
+    let costs: Vec<i64> = why.remedies().iter().map(|tried| tried.cost).collect();
+    assert_eq!(costs, [4 * 3, 4 * 2 * 3, 48 * 10 * 5]);
+}
+
+#[test]
+fn every_remedy_gives_a_sound_plan() {
+    let mut kinds = std::collections::HashSet::new();
+    let mut helped = 0;
+    for seed in 0..14 {
+        let recipe = Recipe { orders: 2, days: 4, helper: false, pins: seed % 2 == 0, evening: 13 };
+        let problem = random_problem(seed, recipe);
+        let plan = planned(&problem, 60);
+        if plan.objective.is_some() {
+            continue;
+        }
+        let mut why = WhyNot::new(&problem, &plan, 0, 5_000);
+        why.refine(4_000);
+        assert!(why.remedies().is_sorted_by_key(|tried| tried.cost));
+        for tried in why.remedies() {
+            let changed = tried.remedy.given(&problem).expect("can be given");
+            assert_eq!(check(&changed, &tried.plan).breaches, [], "{} {:?}", seed, tried.remedy);
+            assert_ne!(check(&problem, &tried.plan).breaches, [], "it was needed");
+            kinds.insert(std::mem::discriminant(&tried.remedy));
+        }
+        helped += i32::from(!why.remedies().is_empty());
+    }
+    assert!(4 < helped && 3 <= kinds.len(), "{helped} {kinds:?}");
+}
+
+#[test]
+fn room_is_asked_for_only_as_long_and_as_much_as_needed() {
+    let mut problem = bench(vec![step("a", 2), step("a-out", 1)]);
+    problem.activities[0].pin = Some(vec![72]);
+    problem.activities[1].pin = Some(vec![DAY + 72]);
+    problem.resources[0].busy = vec![(80, 100, 1)];
+    let mut rest = link("a", "a-out", 0, None);
+    rest.store = vec![("rack".into(), 2)];
+    problem.links = vec![rest];
+    let why = explained(&problem);
+    let room = Remedy::Room { resource: "rack".into(), from: 80, to: 100, amount: 1 };
+    assert!(why.remedies().iter().any(|tried| tried.remedy == room), "{:?}", why.remedies());
+}
+
+#[test]
+fn slices_do_not_change_what_helps() {
+    let problem = too_much();
+    let whole = explained(&problem);
+    let mut sliced = WhyNot::new(&problem, &planned(&problem, 60), 0, 20_000);
+    let mut slices = 0;
+    while !sliced.refine(30) {
+        slices += 1;
+        assert!(slices < 1_000);
+    }
+    assert!(3 < slices);
+    assert_eq!(sliced.remedies(), whole.remedies());
+    assert_eq!(sliced.spent(), whole.spent());
+}
+
+#[test]
+fn what_keeps_for_so_long_is_never_stretched() {
+    for tried in explained(&too_much()).remedies() {
+        let changed = tried.remedy.given(&too_much()).expect("can be given");
+        assert_eq!(changed.links, too_much().links);
+    }
 }

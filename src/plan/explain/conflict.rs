@@ -6,12 +6,15 @@
 
 use std::collections::BTreeSet;
 
-use super::proof::refuted;
+use super::proof::{refuted, refuted_within};
 use super::requirement::{Requirement, relaxed, requirements};
 use crate::plan::Problem;
 
 /// Cases in which a proof is sought, cheapest first.
 const LEVELS: [u64; 4] = [1, 40, 400, 4_000];
+
+/// Up to here proofs must have been tried for a conflict to be called smallest.
+const STURDY: u64 = 40;
 
 /// What is known of a problem's impossibility.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -20,7 +23,8 @@ pub enum Conflict {
     Proven {
         /// In the problem's order. Empty: what has no name contradicts itself.
         members: Vec<Requirement>,
-        /// Without any one of them the rest is not proven impossible. False when the budget ran out.
+        /// Without any one of them the rest is not proven impossible, within 40 cases and more if the
+        /// budget allowed. False when it ran out before.
         smallest: bool,
     },
     /// No proof was found. A plan may exist or not.
@@ -42,15 +46,19 @@ pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
         return Conflict::Proven { members: Vec::new(), smallest: true };
     }
     let (members, mut smallest) = seeker.explain(&[], false, &whole);
-    // A stronger proof may do with less.
-    seeker.cases = LEVELS.get(level + 1).or(LEVELS.last()).copied().unwrap_or(1);
+    // Stronger proofs may do with less; how strong they are is bounded, not the conflict's truth.
     let mut kept = members;
-    for &member in &kept.clone() {
-        let without: Vec<&Requirement> = kept.iter().copied().filter(|&k| k != member).collect();
-        match seeker.impossible(&without) {
-            Some(true) => kept = without,
-            Some(false) => {}
-            None => smallest = false,
+    for &cases in LEVELS.iter().skip(level + 1) {
+        seeker.cases = cases;
+        for &member in &kept.clone() {
+            let without: Vec<&Requirement> =
+                kept.iter().copied().filter(|&k| k != member).collect();
+            match seeker.impossible(&without) {
+                Some(true) => kept = without,
+                Some(false) => {}
+                None if cases == STURDY => smallest = false,
+                None => {}
+            }
         }
     }
     let chosen: BTreeSet<&Requirement> = kept.into_iter().collect();
@@ -78,9 +86,13 @@ impl<'a> Seeker<'a> {
         if self.left == 0 {
             return None;
         }
-        self.left = self.left.saturating_sub(self.cases);
+        let most = self.cases.min(self.left);
+        let mut cases = most;
         let kept: BTreeSet<&Requirement> = kept.iter().copied().collect();
-        Some(refuted(&relaxed(self.problem, &kept), self.cases))
+        let refuted = refuted_within(&relaxed(self.problem, &kept), &mut cases);
+        // Looking costs something too.
+        self.left -= (most - cases).max(1);
+        (refuted || most == self.cases).then_some(refuted)
     }
 
     /// Those of `candidates` that make `background` impossible, and whether that is a smallest set.

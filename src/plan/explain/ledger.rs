@@ -77,6 +77,22 @@ impl<'a> Ledger<'a> {
         self.take(&all, 1);
     }
 
+    /// Stretches in which a resource holds more than it can: from, to, by how many units at most.
+    pub(super) fn overfull(&self, resource: &str) -> Vec<(i32, i32, i64)> {
+        let mut out: Vec<(i32, i32, i64)> = Vec::new();
+        let Some(&index) = self.resources.get(resource) else { return out };
+        let capacity = self.problem.resources.get(index).map_or(0, |of| of.capacity);
+        for (slot, units) in (0..).zip(self.taken.get(index).into_iter().flatten()) {
+            let over = units - capacity;
+            match out.last_mut() {
+                _ if over <= 0 => {}
+                Some(last) if last.1 == slot => *last = (last.0, slot + 1, last.2.max(over)),
+                _ => out.push((slot, slot + 1, over)),
+            }
+        }
+        out
+    }
+
     /// Index of an activity.
     pub(super) fn find(&self, id: &str) -> Option<usize> {
         self.index.get(id).copied()

@@ -12,14 +12,18 @@ const STEPS_MOST: u32 = 400_000;
 
 /// Whether it can be proven within so many cases that the problem has no sound plan.
 pub(super) fn refuted(problem: &Problem, cases: u64) -> bool {
+    refuted_within(problem, &mut cases.max(1))
+}
+
+/// As [`refuted`]; takes the cases that it needed off the count.
+pub(super) fn refuted_within(problem: &Problem, cases: &mut u64) -> bool {
     let net = Net::of(problem);
     if net.broken || net.tasks.iter().any(|task| task.domain.is_empty()) {
         return true;
     }
     let low = net.tasks.iter().map(|task| task.domain.first().map_or(0, |d| d.0)).collect();
     let high = net.tasks.iter().map(|task| task.domain.last().map_or(0, |d| d.1)).collect();
-    let mut cases = cases.max(1);
-    contradicts(&net, Bounds { low, high, steps: 0 }, &mut cases)
+    contradicts(&net, Bounds { low, high, steps: 0 }, cases)
 }
 
 /// Least and greatest start of every task.
