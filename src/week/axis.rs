@@ -9,8 +9,8 @@ use super::words::time_of;
 /// and the shortest sitting, a quarter of an hour, 24, the least that a target may be.
 pub const UNITS_PER_HOUR: i32 = 96;
 
-/// Units that a folded strip takes, however long it is: two short lines of text.
-pub const STRIP_HEIGHT: i32 = 38;
+/// Units that a folded strip takes, however long it is: two short lines of text, and room for a finger.
+pub const STRIP_HEIGHT: i32 = 44;
 
 /// Sittings start on multiples of this many minutes.
 pub const SNAP: i32 = 15;

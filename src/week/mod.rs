@@ -34,6 +34,6 @@ pub use list::ListItem;
 pub use moves::{Band, Landing, MoveFrom, Nudge, Reach};
 pub use problems::ProblemView;
 pub use sheet::{Sheet, SheetRest};
-pub use threads::{Thread, ThreadPart, ThreadPiece};
+pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};
 pub use words::{day_name, day_short, place_letter, time_of};

@@ -226,7 +226,11 @@ fn threads_say_where_it_is_and_run_down_each_day() {
     assert_eq!((pieces[1].top, pieces[1].bottom), (0, view.days[3].axis.height));
     let keep = view.threads.iter().find(|thread| thread.id == "o1.i1.keep").expect("the keeping");
     assert_eq!(keep.words, "base-coated cookies · boxed, on the room shelf until Sat 15:00");
-    assert_eq!(view.lanes, 1, "one ends before the other starts");
+    let thursday = &view.days[3];
+    let rack = Some(crate::kitchen::Place::Rack);
+    assert_eq!(thursday.runs, [Run { place: rack, top: 0, bottom: thursday.axis.height }]);
+    assert_eq!(view.days[4].runs.len(), 2, "off the rack, onto the shelf");
+    assert!(view.days[6].runs.is_empty());
 }
 
 #[test]

@@ -30,8 +30,17 @@ pub struct Thread {
     pub span: Span,
     /// Its stretches by place, in order.
     pub parts: Vec<ThreadPart>,
-    /// Which of the lanes beside the blocks it keeps, counted from 0.
-    pub lane: usize,
+}
+
+/// A stretch of a day over which something rests in a place: one line, however many threads run in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Run {
+    /// Where; none: takes no place.
+    pub place: Option<Place>,
+    /// Units from the top of the day.
+    pub top: i32,
+    /// Units from the top of the day.
+    pub bottom: i32,
 }
 
 /// A stretch of a thread in one place.
@@ -84,7 +93,6 @@ pub(super) fn threads(context: &Context<'_>) -> Vec<Thread> {
                 words: words(context, &placed.rest.what, &placed.choice.name, &parts),
                 span: placed.span,
                 parts,
-                lane: 0,
             }
         })
         .collect();
@@ -105,7 +113,6 @@ pub(super) fn threads(context: &Context<'_>) -> Vec<Thread> {
             words: words(context, &step.product, &step.name, &parts),
             span: sitting.span,
             parts,
-            lane: 0,
         }
     }));
     threads
@@ -136,22 +143,13 @@ fn words(context: &Context<'_>, what: &str, way: &str, parts: &[ThreadPart]) -> 
     text
 }
 
-/// Keeps the threads that the week shows, and gives each its lane and its piece of each day.
-pub(super) fn lay(threads: Vec<Thread>, days: &[DayView]) -> (Vec<Thread>, usize) {
-    let (Some(first), Some(last)) = (days.first(), days.last()) else { return (Vec::new(), 0) };
+/// Keeps the threads that the week shows, and gives each its piece of each day.
+pub(super) fn lay(threads: Vec<Thread>, days: &[DayView]) -> Vec<Thread> {
+    let (Some(first), Some(last)) = (days.first(), days.last()) else { return Vec::new() };
     let week = Span { start: first.axis.span.start, end: last.axis.span.end };
-    let mut ends: Vec<Elapsed> = Vec::new();
-    let mut laid = Vec::new();
-    for mut thread in threads {
-        if thread.span.shared(week).is_none() {
-            continue;
-        }
-        let lane = ends.iter().position(|end| *end <= thread.span.start).unwrap_or(ends.len());
-        match ends.get_mut(lane) {
-            Some(end) => *end = thread.span.end,
-            None => ends.push(thread.span.end),
-        }
-        thread.lane = lane;
+    let mut laid: Vec<Thread> =
+        threads.into_iter().filter(|thread| thread.span.shared(week).is_some()).collect();
+    for thread in &mut laid {
         let whole = thread.span;
         for part in &mut thread.parts {
             part.pieces = days
@@ -169,7 +167,28 @@ pub(super) fn lay(threads: Vec<Thread>, days: &[DayView]) -> (Vec<Thread>, usize
                 })
                 .collect();
         }
-        laid.push(thread);
     }
-    (laid, ends.len())
+    laid
+}
+
+/// The lines of one day, place by place, from top to bottom.
+pub(super) fn runs(threads: &[Thread], column: usize) -> Vec<Run> {
+    let mut runs: Vec<Run> = threads
+        .iter()
+        .flat_map(|thread| &thread.parts)
+        .flat_map(|part| part.pieces.iter().map(|piece| (part.place, piece)))
+        .filter(|(_, piece)| piece.column == column)
+        .map(|(place, piece)| Run { place, top: piece.top, bottom: piece.bottom })
+        .collect();
+    runs.sort_by_key(|run| (run.place, run.top, run.bottom));
+    let mut merged: Vec<Run> = Vec::new();
+    for run in runs {
+        match merged.last_mut() {
+            Some(last) if last.place == run.place && run.top <= last.bottom => {
+                last.bottom = last.bottom.max(run.bottom);
+            }
+            _ => merged.push(run),
+        }
+    }
+    merged
 }

@@ -17,7 +17,7 @@ use super::gauges::{self, Gauge};
 use super::list::{self, ListItem};
 use super::problems::{self, ProblemView};
 use super::standing;
-use super::threads::{self, Thread};
+use super::threads::{self, Run, Thread};
 use super::words::{day_and_month, day_name, day_short, time_of};
 
 /// What a week is made from.
@@ -46,8 +46,6 @@ pub struct WeekView {
     pub days: Vec<DayView>,
     /// What rests from block to block, in order of its start.
     pub threads: Vec<Thread>,
-    /// Threads that run side by side at most.
-    pub lanes: usize,
     /// What does not fit, in this week or another.
     pub problems: Vec<ProblemView>,
     /// For example "23–29 Nov 2026".
@@ -81,6 +79,8 @@ pub struct DayView {
     pub blocks: Vec<Block>,
     /// Orders that leave on this day.
     pub handovers: Vec<HandoverMark>,
+    /// Where something rests on this day, by place.
+    pub runs: Vec<Run>,
     /// One for each place of the kitchen.
     pub gauges: Vec<Gauge>,
     /// Hands-on minutes placed on this day.
@@ -183,14 +183,15 @@ impl WeekView {
         let mut days: Vec<DayView> = (input.first_day..input.first_day + 7)
             .map(|day| context.day(day, &places, &stays))
             .collect();
-        let (threads, lanes) = threads::lay(threads::threads(&context), &days);
+        let threads = threads::lay(threads::threads(&context), &days);
         let problems = problems::problems(&context);
-        for day in &mut days {
+        for (column, day) in days.iter_mut().enumerate() {
+            day.runs = threads::runs(&threads, column);
             blocks::mark_breaches(&mut day.blocks, &problems);
             day.list = list::list(&context, day);
         }
         let any_work = !context.sittings.is_empty() || !input.outlook.work.handovers.is_empty();
-        Self { title: title(&days), days, threads, lanes, problems, any_work }
+        Self { title: title(&days), days, threads, problems, any_work }
     }
 
     /// The block of a sitting, with its day's place among the seven.
@@ -241,6 +242,7 @@ impl Context<'_> {
             gauges: gauges::gauges(self, day, span, places, stays),
             axis,
             blocks,
+            runs: Vec::new(),
             hands_on,
             list: Vec::new(),
         }

@@ -39,7 +39,12 @@ pub(super) fn WeekBar() -> impl IntoView {
                     "Today"
                 </button>
             </div>
-            <h2 class="week-title">{title}</h2>
+            <h2 class="week-title">
+                {move || title().rsplit_once(' ').map(|(days, _)| days.to_owned())}
+                <span class="week-year">
+                    {move || title().rsplit_once(' ').map(|(_, year)| format!(" {year}"))}
+                </span>
+            </h2>
             <Planning />
             <button
                 type="button"
@@ -47,7 +52,8 @@ pub(super) fn WeekBar() -> impl IntoView {
                 aria-pressed=move || model.rests_shown.get().to_string()
                 on:click=move |_| model.rests_shown.update(|shown| *shown = !*shown)
             >
-                "Rests"
+                <span class="week-wide">"Show "</span>
+                <span>"rests"</span>
             </button>
             <ProblemsButton />
         </div>
@@ -64,10 +70,16 @@ fn Planning() -> impl IntoView {
         PlanningState::Improving => "Improving …",
         PlanningState::Failed => "Not planned",
     };
+    let state = move || match model.app.planning.get() {
+        PlanningState::Idle => "idle",
+        PlanningState::First => "first",
+        PlanningState::Improving => "improving",
+        PlanningState::Failed => "failed",
+    };
     let working =
         move || matches!(model.app.planning.get(), PlanningState::First | PlanningState::Improving);
     view! {
-        <span class="week-planning" class:working=working>
+        <span class="week-planning" class:working=working data-planning=state>
             {words}
         </span>
     }
@@ -82,19 +94,16 @@ fn ProblemsButton() -> impl IntoView {
     move || {
         let count = count.get();
         (count > 0).then(|| {
-            let words = if count == 1 {
-                "1 thing does not fit".to_owned()
-            } else {
-                format!("{count} things do not fit")
-            };
+            let rest = if count == 1 { " thing does not fit" } else { " things do not fit" };
             view! {
                 <button
                     type="button"
                     class="button danger week-problems"
+                    aria-label=format!("{count}{rest}")
                     on:click=move |_| model.problems_open.set(true)
                 >
                     <SignView sign=Sign::Warn />
-                    {words}
+                    <span>{count} <span class="week-wide">{rest}</span></span>
                 </button>
             }
         })

@@ -90,7 +90,9 @@ fn block_class(block: &Block) -> String {
             class.push_str(word);
         }
     }
-    class
+    // Lines of the name that have room under the time; the style clamps at so many.
+    let lines = ((block.height * 4 - 78) / 55).clamp(1, 5);
+    format!("{class} lines-{lines}")
 }
 
 /// What is written on it.

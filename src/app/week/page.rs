@@ -31,6 +31,7 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <DayButtons />
             <div
                 class="week-scroll"
+                data-scrolls=""
                 class:moving=move || model.moving.read().is_some()
                 class:plain=move || !model.rests_shown.get()
                 role="region"

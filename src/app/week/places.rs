@@ -108,7 +108,7 @@ pub(super) fn PlacesDialog() -> impl IntoView {
             on:close=move |_| model.places_of.set(None)
         >
             <div class="stack">
-                <div class="row apart">
+                <div class="week-dialog-head">
                     <h2>{title}</h2>
                     <button type="button" class="button" on:click=move |_| model.places_of.set(None)>
                         "Close"

@@ -24,7 +24,7 @@ pub(super) fn ProblemsDialog() -> impl IntoView {
             on:close=move |_| model.problems_open.set(false)
         >
             <div class="stack">
-                <div class="row apart">
+                <div class="week-dialog-head">
                     <h2>"What does not fit"</h2>
                     <button type="button" class="button" on:click=move |_| model.problems_open.set(false)>
                         "Close"

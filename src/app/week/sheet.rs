@@ -85,8 +85,8 @@ fn Contents(sheet: Sheet) -> impl IntoView {
                 .collect_view()}
             <p>{sheet.detail.clone()}</p>
             <Actions sheet=sheet.clone() />
-            <Rests title="Before" rests=sheet.before.clone() />
-            <Rests title="After" rests=sheet.after.clone() />
+            <Rests title="Rests before it" rests=sheet.before.clone() />
+            <Rests title="Rests after it" rests=sheet.after.clone() />
             {(!sheet.limits.is_empty())
                 .then(|| {
                     view! {
