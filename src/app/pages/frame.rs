@@ -23,13 +23,21 @@ const TOAST_MS: u32 = 10_000;
 pub(crate) fn Frame() -> impl IntoView {
     let state = expect_context::<AppState>();
     let main = NodeRef::<Main>::new();
+    let loading = Memo::new(move |_| *state.saved.read() == SaveState::Loading);
+    let steps_left = Memo::new(move |_| {
+        let book = state.book.read();
+        u8::from(book.kitchen.is_none()) + u8::from(book.time.is_none())
+    });
     // A new page is read from its top, by eye and by screen reader; the first one is where it starts.
-    Effect::new(move |before: Option<(Page, bool)>| {
-        let now = (state.page.get(), state.form.get().is_some());
+    Effect::new(move |before: Option<Option<(Page, bool, u8)>>| {
+        let page = state.page.get();
         let title =
-            if now.0 == Page::Week { String::new() } else { format!("{} · ", now.0.title()) };
+            if page == Page::Week { String::new() } else { format!("{} · ", page.title()) };
         document().set_title(&format!("{title}Rackweek"));
-        if before.is_some_and(|before| before != now)
+        let place = (page, state.form.get().is_some(), steps_left.get());
+        let now = (!loading.get()).then_some(place);
+        if let (Some(Some(before)), Some(now)) = (before, now)
+            && before != now
             && let Some(main) = main.get_untracked()
         {
             let _ = main.focus();
@@ -37,7 +45,6 @@ pub(crate) fn Frame() -> impl IntoView {
         }
         now
     });
-    let loading = Memo::new(move |_| *state.saved.read() == SaveState::Loading);
     view! {
         <div class="app">
             <a
