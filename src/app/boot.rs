@@ -222,7 +222,7 @@ fn take(state: AppState, reply: Reply) {
 }
 
 /// Remembers the finished plan: the next one stays near it, and the next start shows it.
-fn remember(state: AppState, outlook: &rackweek::record::Outlook, plan: &rackweek::plan::Plan) {
+fn remember(state: AppState, outlook: &Outlook, plan: &Plan) {
     let shown = outlook.shown_from(plan);
     if state.book.read_untracked().shown.as_ref() == Some(&shown) {
         return;

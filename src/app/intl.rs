@@ -31,11 +31,6 @@ pub(crate) fn weekday_short(date: Date) -> String {
     format("weekday-short", &[("weekday", "short")], date.at(0))
 }
 
-/// "Saturday".
-pub(crate) fn weekday_long(date: Date) -> String {
-    format("weekday-long", &[("weekday", "long")], date.at(0))
-}
-
 /// "28 Nov".
 pub(crate) fn day_month(date: Date) -> String {
     format("day-month", &[("day", "numeric"), ("month", "short")], date.at(0))

@@ -31,6 +31,15 @@ pub(crate) struct PlannedWeek {
     pub(crate) progress: Progress,
 }
 
+impl PlannedWeek {
+    /// Whether the planner has proven that no plan costs less, and the checker agrees that it is sound.
+    pub(crate) fn is_best(&self) -> bool {
+        self.progress.finished
+            && self.progress.objective.is_some()
+            && self.report.breaches.is_empty()
+    }
+}
+
 /// What the planner is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum PlanningState {

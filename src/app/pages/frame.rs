@@ -11,7 +11,7 @@ use super::safe::SafePage;
 use super::time::TimePage;
 use crate::app::parts::Icon;
 use crate::app::routes;
-use crate::app::state::{Role, SaveState};
+use crate::app::state::{PlanningState, Role, SaveState};
 use crate::app::week::WeekPage;
 use crate::app::{AppState, Page};
 
@@ -99,6 +99,7 @@ fn Head() -> impl IntoView {
         <header class="head">
             <div class="head-bar">
                 <h1>{title}</h1>
+                <BestSign />
                 <SaveSign />
                 <button
                     type="button"
@@ -124,6 +125,22 @@ fn Head() -> impl IntoView {
             <Banners />
         </header>
     }
+}
+
+/// Says so when no plan is better than the one on the week's page.
+#[component]
+fn BestSign() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let best = Memo::new(move |_| {
+        state.page.get() == Page::Week
+            && state.planning.get() == PlanningState::Idle
+            && state
+                .plan
+                .read()
+                .as_ref()
+                .is_some_and(|week| week.is_best() && !week.outlook.work.steps.is_empty())
+    });
+    move || best.get().then(|| view! { <span class="save-state">"No plan is better"</span> })
 }
 
 /// Whether what is on screen is on disk, in a word with a sign.

@@ -124,7 +124,7 @@ pub(super) fn OrderForm(
                     class="button"
                     on:click=move |_| state.go(Page::Orders, None)
                 >
-                    "Back to the order book"
+                    "Back"
                 </button>
             </div>
             {move || {
@@ -282,7 +282,7 @@ fn When(
     view! {
         <section class="card stack">
             <h3>"Handover" <span class="soft">{move || day().map(|day| format!(" · {day}"))}</span></h3>
-            <div class="grid-3">
+            <div class="grid-auto">
                 <Input
                     id="order-handover-date"
                     label="Date"

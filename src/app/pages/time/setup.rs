@@ -107,7 +107,7 @@ pub(crate) fn TimeStep(
                     {buttons}
                 </div>
             </div>
-            <div class="grid-3">
+            <div class="grid-auto">
                 {start.view("first-start", "From")} {end.view("first-end", "To")}
                 <Input
                     id="first-travel"
@@ -120,7 +120,7 @@ pub(crate) fn TimeStep(
                     longest=3
                 />
             </div>
-            <div class="grid-3">
+            <div class="grid-auto">
                 {bed.view("first-bed", "To bed")} {wake.view("first-wake", "Up")}
             </div>
             <div>
