@@ -24,7 +24,7 @@ test('killed right after “Saved”, the browser opens with everything that was
     let { page } = await open();
     await openApp(page, server.url);
     await tryDemo(page);
-    for (const number of [2, 3, 4, 5, 6]) {
+    for (const number of [2, 3, 4, 1, 3]) {
       await setMixers(page, number);
       const killed = await kill();
       assert.ok(killed > 0, 'a process was ended');
@@ -83,7 +83,7 @@ test('a second window follows, cannot write, and can take over', async () => {
       () => [...document.querySelectorAll('label')].some((l) => l.textContent === 'Mixers' && l.control?.value === '3'),
     );
 
-    await mixers(second).fill('5');
+    await mixers(second).fill('2');
     await mixers(second).blur();
     await second.getByText(/press “Take over here”/).first().waitFor();
     await page.waitForTimeout(500);
@@ -92,11 +92,11 @@ test('a second window follows, cannot write, and can take over', async () => {
     await press(second, second.getByRole('button', { name: 'Take over here' }));
     await page.getByText('Another window is writing.').waitFor();
     await second.getByText('Another window is writing.').waitFor({ state: 'detached' });
-    await mixers(second).fill('6');
+    await mixers(second).fill('4');
     await mixers(second).blur();
     await saved(second);
     await page.waitForFunction(
-      () => [...document.querySelectorAll('label')].some((l) => l.textContent === 'Mixers' && l.control?.value === '6'),
+      () => [...document.querySelectorAll('label')].some((l) => l.textContent === 'Mixers' && l.control?.value === '4'),
     );
 
     // When the writer goes, the other takes over by itself.

@@ -445,7 +445,7 @@ fn More(
             <div class="grid-2">
                 <Area
                     id="order-allergies"
-                    label="Allergies that the client named"
+                    label="Allergies"
                     value=desk.text(|draft| &draft.allergies)
                     on_input=move |text| desk.write("allergies", |draft| draft.allergies = text)
                     error=desk.error("allergies")
