@@ -119,7 +119,10 @@ impl Diver {
                 }
             }
         }
-        let done = self.prepare(model, tasks, style.skip) && self.step(model, style, random);
+        let done = self.prepare(model, tasks, style.skip) && {
+            let floor = self.board.cost.saturating_add(self.ahead(model));
+            floor < style.below && self.step(model, style, random, floor)
+        };
         for &task in tasks {
             self.is_open[task] = false;
             if self.board.places[task].start == NOWHERE {
@@ -270,7 +273,7 @@ impl Diver {
         sum
     }
 
-    fn step(&mut self, model: &Model, style: Style, random: &mut Random) -> bool {
+    fn step(&mut self, model: &Model, style: Style, random: &mut Random, floor: i64) -> bool {
         let Some(index) = self.choose(model, style.turn) else {
             return self.board.cost < style.below;
         };
@@ -278,41 +281,13 @@ impl Diver {
         let mut candidates = self.pool.pop().unwrap_or_default();
         candidates.clear();
         self.candidates(model, task, style, random, &mut candidates);
-        let mut done = false;
-        for candidate in candidates.iter().take(style.width) {
-            if self.nodes == 0 {
-                break;
-            }
-            self.nodes -= 1;
-            if self.board.cost + candidate.cost >= style.below {
-                break;
-            }
-            let here = self.spread.here();
-            if !self.board.place(model, task, candidate.place) {
-                continue;
-            }
-            let start = candidate.place.start;
-            let good = self.spread.narrow(model, None, task, start, start)
-                && self.spread.run(model, Some(&self.board))
-                && self.board.cost.saturating_add(self.ahead(model)) < style.below;
-            if good && self.step(model, style, random) {
-                done = true;
-                break;
-            }
-            if !good {
-                self.spread.reset();
-                let failed = self.spread.failed;
-                self.trouble[failed] += 1;
-            }
-            self.spread.back(here);
-            self.board.remove(model, task);
-        }
+        let done = self.try_in_turn(model, task, style, random, floor, &mut candidates);
         self.pool.push(candidates);
         if !done {
             self.trouble[task] += 1;
             if style.skip {
                 self.spread.ignored[task] = true;
-                return self.step(model, style, random);
+                return self.step(model, style, random, floor);
             }
             let end = self.open.len();
             self.open.push(task);
@@ -320,6 +295,82 @@ impl Diver {
             self.open.swap(index, end);
         }
         done
+    }
+
+    /// Looks one placement ahead: a candidate that raises the least total cost is put back until it is
+    /// known that the others raise it as much.
+    fn try_in_turn(
+        &mut self,
+        model: &Model,
+        task: usize,
+        style: Style,
+        random: &mut Random,
+        floor: i64,
+        candidates: &mut Vec<Candidate>,
+    ) -> bool {
+        candidates.truncate(style.width);
+        let mut waiting = 0;
+        for index in 0..candidates.len() {
+            let candidate = candidates[index];
+            if self.nodes == 0 {
+                return false;
+            }
+            self.nodes -= 1;
+            if self.board.cost + candidate.cost >= style.below {
+                continue;
+            }
+            let here = self.spread.here();
+            let Some(total) = self.probe(model, task, candidate.place, style.below) else { continue };
+            if total <= floor || candidates.len() == 1 {
+                if self.step(model, style, random, total) {
+                    return true;
+                }
+            } else {
+                candidates[waiting] = Candidate { cost: total, ..candidate };
+                waiting += 1;
+            }
+            self.spread.back(here);
+            self.board.remove(model, task);
+        }
+        candidates.truncate(waiting);
+        candidates.sort_by_key(|candidate| candidate.cost);
+        for &candidate in candidates.iter() {
+            if self.nodes == 0 {
+                return false;
+            }
+            let here = self.spread.here();
+            let Some(total) = self.probe(model, task, candidate.place, style.below) else { continue };
+            if self.step(model, style, random, total) {
+                return true;
+            }
+            self.spread.back(here);
+            self.board.remove(model, task);
+        }
+        false
+    }
+
+    /// Places a task and passes bounds on: the least total cost from here, or nothing changed if that is
+    /// too dear or impossible.
+    fn probe(&mut self, model: &Model, task: usize, place: Place, below: i64) -> Option<i64> {
+        if !self.board.place(model, task, place) {
+            return None;
+        }
+        let here = self.spread.here();
+        if self.spread.narrow(model, None, task, place.start, place.start)
+            && self.spread.run(model, Some(&self.board))
+        {
+            let total = self.board.cost.saturating_add(self.ahead(model));
+            if total < below {
+                return Some(total);
+            }
+        } else {
+            self.spread.reset();
+            let failed = self.spread.failed;
+            self.trouble[failed] += 1;
+        }
+        self.spread.back(here);
+        self.board.remove(model, task);
+        None
     }
 
     /// All starts worth trying, cheapest first: ends of the runs of possible starts, and the kinks of

@@ -5,7 +5,7 @@
 
 use super::board::{Board, NOWHERE, Place, UNPLACED};
 use super::dive::{Diver, Lean, Style, Turn};
-use super::model::{Model, NEVER};
+use super::model::{FAR, Model, NEVER};
 use super::random::Random;
 use super::spread::Spread;
 
@@ -28,12 +28,21 @@ pub(super) struct Search {
     pub(super) best: Snapshot,
     pub(super) evaluations: u64,
     movable: Vec<usize>,
-    /// Size of the next neighbourhood, adapted to what succeeds.
-    size: usize,
     heat: u64,
-    since_best: u64,
+    /// Cost at which the present life stands best, and neighbourhoods since then.
+    life_cost: i64,
+    life_age: u64,
     chosen: Vec<bool>,
+    /// How often each task was left out: the longer, the more it matters.
+    missed: Vec<u64>,
+    /// Neighbourhoods left for an attempt at being less late.
+    attempt: Option<u64>,
 }
+
+/// Neighbourhoods without gain after which a life ends.
+const PATIENCE: u64 = 1_500;
+/// Of an attempt at being less late.
+const ATTEMPT: u64 = 600;
 
 impl Search {
     /// Constructs a first placement.
@@ -51,10 +60,12 @@ impl Search {
             random: Random::new(seed),
             evaluations: 0,
             movable,
-            size: 8,
             heat: 0,
-            since_best: 0,
+            life_cost: NEVER,
+            life_age: 0,
             chosen: vec![false; n],
+            missed: vec![1; n],
+            attempt: None,
             model,
         };
         search.best = search.snapshot();
@@ -204,7 +215,6 @@ impl Search {
         let now = self.snapshot();
         if (now.left, now.cost) < (self.best.left, self.best.cost) {
             self.best = now;
-            self.since_best = 0;
         }
     }
 
@@ -233,27 +243,92 @@ impl Search {
     /// One neighbourhood.
     pub(super) fn improve(&mut self) {
         self.evaluations += 1;
-        self.since_best += 1;
         if self.movable.is_empty() {
             return;
         }
         let left = self.left();
-        let mut off = self.pick(&left);
-        let before = self.diver.board.cost;
-        let mut old: Vec<(usize, Place)> = Vec::with_capacity(off.len());
-        let mut modes: Vec<(usize, u16)> = Vec::new();
-        for &task in &off {
-            for &rest in &self.model.rests_of[task] {
-                modes.push((rest, self.diver.board.mode[rest]));
+        if left.is_empty() {
+            return self.polish();
+        }
+        if let Some(more) = self.attempt {
+            if more == 0 {
+                self.attempt = None;
+                self.life_age = 0;
+                return self.rewind();
             }
-            old.push((task, self.diver.board.places[task]));
+            self.attempt = Some(more - 1);
         }
-        for &(task, _) in &old {
-            self.diver.board.remove(&self.model, task);
+        self.repair(&left);
+        if self.diver.left.is_empty() && self.attempt.take().is_some() {
+            self.diver.spread.ceiling.fill(FAR);
         }
-        let small = off.len();
-        off.extend_from_slice(&left);
-        let slack = if left.is_empty() { self.slack() } else { NEVER - before };
+    }
+
+    /// Forbids the lateness of one late task of the best plan, and more lateness of the others: what was
+    /// late is now missing, and gets repaired. False if nothing is late enough to matter.
+    fn attempt_less_late(&mut self) -> bool {
+        let late = |task: usize, start: i32| {
+            let of = &self.model.tasks[task];
+            if start > of.due { of.late * i64::from(start - of.due) } else { 0 }
+        };
+        let matters = self.best.cost / 50;
+        let tasks: Vec<usize> = self
+            .movable
+            .iter()
+            .copied()
+            .filter(|&task| late(task, self.best.places[task].start) > matters)
+            .collect();
+        if tasks.is_empty() {
+            return false;
+        }
+        let task = tasks[self.random.below(tasks.len())];
+        self.rewind();
+        let start = self.best.places[task].start;
+        for &other in &self.movable {
+            let of = &self.model.tasks[other];
+            if of.late > 0 {
+                self.diver.spread.ceiling[other] = self.best.places[other].start.max(of.due);
+            }
+        }
+        let due = self.model.tasks[task].due;
+        let span = usize::try_from(start - due).unwrap_or(1);
+        let ceiling = if self.random.chance(1, 2) { due } else { start - 1 - i32::try_from(self.random.below(span)).unwrap_or(0) };
+        self.diver.spread.ceiling[task] = ceiling;
+        self.diver.board.remove(&self.model, task);
+        self.diver.spread.ignored[task] = true;
+        self.missed.fill(1);
+        self.attempt = Some(ATTEMPT);
+        true
+    }
+
+    /// Takes tasks off and remembers how they were.
+    fn lift(&mut self, off: &[usize]) -> (Vec<(usize, Place)>, Vec<(usize, u16)>) {
+        let board = &mut self.diver.board;
+        let mut modes: Vec<(usize, u16)> = Vec::new();
+        for &task in off {
+            for &rest in &self.model.rests_of[task] {
+                modes.push((rest, board.mode[rest]));
+            }
+        }
+        let old: Vec<_> = off.iter().map(|&task| (task, board.places[task])).collect();
+        for &task in off {
+            board.remove(&self.model, task);
+        }
+        (old, modes)
+    }
+
+    /// Puts them back.
+    fn put_back(&mut self, old: &[(usize, Place)], modes: &[(usize, u16)]) {
+        for &(task, place) in old {
+            self.diver.board.restore(&self.model, task, place, modes);
+            let spread = &mut self.diver.spread;
+            spread.ignored[task] = false;
+            spread.low[task] = place.start;
+            spread.high[task] = place.start;
+        }
+    }
+
+    fn style(&mut self, tasks: usize, below: i64) -> Style {
         let turn = match self.random.below(8) {
             0 | 1 => Turn::Latest,
             2 => Turn::Earliest,
@@ -261,58 +336,103 @@ impl Search {
             5 => Turn::Troubled,
             _ => Turn::Dearest,
         };
-        let style = Style {
+        Style {
             turn,
             lean: if self.random.chance(1, 2) { Lean::Late } else { Lean::Early },
             width: 4,
-            nodes: 4 * off.len() + 30,
+            nodes: 4 * tasks + 30,
             noise: self.random.below(4),
             skip: false,
-            below: before + slack,
-        };
-        let mut done = self.diver.dive(&self.model, &off, style, &mut self.random);
-        if !done && !left.is_empty() {
-            // Not all fit: whether fewer are left out than before.
-            let style = Style {
-                skip: true,
-                nodes: usize::MAX,
-                below: NEVER,
-                turn: Turn::Troubled,
-                ..style
-            };
-            self.diver.dive(&self.model, &off, style, &mut self.random);
-            let now = self.diver.left.len();
-            done = now < left.len() || (now == left.len() && self.random.chance(1, 2));
-            if !done {
-                for &task in &off {
-                    if self.diver.board.places[task].start != NOWHERE {
-                        self.diver.board.remove(&self.model, task);
-                        self.diver.spread.ignored[task] = true;
-                    }
-                }
-            }
+            below,
         }
-        if done {
-            if self.size > 4 && small >= self.size && self.random.chance(1, 4) {
-                self.size -= 1;
-            }
+    }
+
+    /// A neighbourhood of a complete placement.
+    fn polish(&mut self) {
+        let off = self.pick();
+        let before = self.diver.board.cost;
+        let (old, modes) = self.lift(&off);
+        let below = before + self.slack();
+        let style = self.style(off.len(), below);
+        if self.diver.dive(&self.model, &off, style, &mut self.random) {
             self.keep();
         } else {
-            for &(task, place) in &old {
-                self.diver.board.restore(&self.model, task, place, &modes);
-                let spread = &mut self.diver.spread;
-                spread.ignored[task] = false;
-                spread.low[task] = place.start;
-                spread.high[task] = place.start;
+            self.put_back(&old, &modes);
+        }
+        if self.diver.board.cost < self.life_cost {
+            self.life_cost = self.diver.board.cost;
+            self.life_age = 0;
+        }
+        self.life_age += 1;
+        if self.life_age > PATIENCE {
+            self.live_again();
+        }
+    }
+
+    /// Ends a life that gains nothing: back to the best, or from scratch in another way.
+    fn live_again(&mut self) {
+        self.life_age = 0;
+        self.heat = 0;
+        if self.random.chance(2, 3) && self.attempt_less_late() {
+            self.life_cost = NEVER;
+            return;
+        }
+        if self.random.chance(1, 3) {
+            self.rewind();
+        } else {
+            let all = self.movable.clone();
+            for &task in &all {
+                self.diver.board.remove(&self.model, task);
+            }
+            let mut style = self.style(all.len(), NEVER);
+            style.noise += 1;
+            if !self.diver.dive(&self.model, &all, style, &mut self.random) {
+                self.rewind();
             }
         }
-        if self.left().is_empty()
-            && self.since_best > 3_000
-            && self.diver.board.cost > self.best.cost
-        {
-            self.since_best = 0;
-            self.rewind();
+        self.life_cost = self.diver.board.cost;
+    }
+
+    /// A neighbourhood of an incomplete placement: makes room where one of the missing could go.
+    fn repair(&mut self, left: &[usize]) {
+        for &task in left {
+            self.missed[task] += 1;
         }
+        let seed = left[self.random.below(left.len())];
+        let mut off = Vec::new();
+        let want = 3 + self.random.below(16);
+        match self.random.below(4) {
+            0 => self.pick_time(seed, want, &mut off),
+            1 => self.pick_walk(seed, want, &mut off),
+            _ => self.pick_blockers(seed, want, &mut off),
+        }
+        self.unmark(&off);
+        let (old, modes) = self.lift(&off);
+        off.extend_from_slice(left);
+        let mut style = self.style(off.len(), NEVER);
+        if self.diver.dive(&self.model, &off, style, &mut self.random) {
+            self.keep();
+            self.life_cost = self.diver.board.cost;
+            self.life_age = 0;
+            return;
+        }
+        // Not all fit: whether the ones left out matter less than before.
+        style.skip = true;
+        style.nodes = usize::MAX;
+        style.turn = if self.random.chance(1, 2) { Turn::Troubled } else { style.turn };
+        self.diver.dive(&self.model, &off, style, &mut self.random);
+        let weigh = |tasks: &[usize]| tasks.iter().map(|&task| self.missed[task]).sum::<u64>();
+        if weigh(&self.diver.left) <= weigh(left) || self.random.chance(1, 50) {
+            self.keep();
+            return;
+        }
+        for &task in &off {
+            if self.diver.board.places[task].start != NOWHERE {
+                self.diver.board.remove(&self.model, task);
+            }
+            self.diver.spread.ignored[task] = true;
+        }
+        self.put_back(&old, &modes);
     }
 
     /// How much dearer a neighbour may be; falls in cycles.
@@ -331,23 +451,136 @@ impl Search {
     }
 
     /// Chooses what to take off.
-    fn pick(&mut self, left: &[usize]) -> Vec<usize> {
-        let want = 3 + self.random.below(self.size.max(4) + 10);
-        let mut out: Vec<usize> = Vec::with_capacity(want + 8);
-        let seed = match left {
-            [] => self.movable[self.random.below(self.movable.len())],
-            _ => left[self.random.below(left.len())],
+    fn pick(&mut self) -> Vec<usize> {
+        let many = self.movable.len();
+        let want = match self.random.below(12) {
+            0 => 10 + self.random.below(30.min(many)),
+            _ => 3 + self.random.below(18),
         };
-        match self.random.below(6) {
+        let mut out: Vec<usize> = Vec::with_capacity(want + 8);
+        let seed = self.movable[self.random.below(many)];
+        match self.random.below(8) {
             0 => self.pick_order(seed, want, &mut out),
             1 | 2 => self.pick_time(seed, want, &mut out),
             3 => self.pick_evenings(seed, want, &mut out),
+            4 | 5 => {
+                let seed = self.dear(seed);
+                self.add_tied(seed, &mut out);
+                self.pick_blockers(seed, want, &mut out);
+            }
             _ => self.pick_walk(seed, want, &mut out),
         }
-        for task in &out {
-            self.chosen[*task] = false;
-        }
+        self.unmark(&out);
         out
+    }
+
+    fn unmark(&mut self, out: &[usize]) {
+        for &task in out {
+            self.chosen[task] = false;
+        }
+    }
+
+    /// A task that costs much, by a small tournament.
+    fn dear(&mut self, seed: usize) -> usize {
+        let mut best = (self.expense(seed), seed);
+        for _ in 0..3 {
+            let other = self.movable[self.random.below(self.movable.len())];
+            best = best.max((self.expense(other), other));
+        }
+        best.1
+    }
+
+    fn expense(&self, task: usize) -> i64 {
+        let board = &self.diver.board;
+        let start = board.places[task].start;
+        if start == NOWHERE {
+            return 0;
+        }
+        let mut sum = Board::times(&self.model, task, start);
+        for &rest in &self.model.rests_of[task] {
+            if let (Some(lag), Some(mode)) =
+                (board.lag(&self.model, rest), self.model.rests[rest].modes.get(usize::from(board.mode[rest])))
+            {
+                sum += mode.cost(lag);
+            }
+        }
+        sum
+    }
+
+    /// What stands in the way of a task at some other start.
+    fn pick_blockers(&mut self, seed: usize, want: usize, out: &mut Vec<usize>) {
+        let of = &self.model.tasks[seed];
+        let length = of.length;
+        let spots: Vec<(usize, i32, i32)> = of
+            .ways
+            .iter()
+            .enumerate()
+            .flat_map(|(way, of)| of.spots.iter().map(move |spot| (way, spot.from, spot.to)))
+            .collect();
+        if spots.is_empty() {
+            return self.pick_walk(seed, want, out);
+        }
+        // Somewhere near its neighbours, most of the time.
+        let near = self.model.arcs[seed]
+            .iter()
+            .map(|arc| self.diver.board.places[arc.other].start)
+            .find(|&start| start != NOWHERE);
+        let mut choice = spots[self.random.below(spots.len())];
+        if let Some(near) = near {
+            for _ in 0..2 {
+                let other = spots[self.random.below(spots.len())];
+                if (other.1 - near).abs() < (choice.1 - near).abs() {
+                    choice = other;
+                }
+            }
+        }
+        let (way, from, to) = choice;
+        let span = usize::try_from(to - from).unwrap_or(0) + 1;
+        let start = from + i32::try_from(self.random.below(span)).unwrap_or(0);
+        let worker = self.model.tasks[seed].ways[way].worker;
+        let limits = self.model.tasks[seed].ways[way].limits.clone();
+        let limits: Vec<usize> = limits
+            .into_iter()
+            .filter(|&limit| self.model.limits[limit].from <= start && start < self.model.limits[limit].to)
+            .collect();
+        let mut blockers: Vec<usize> = Vec::new();
+        for &other in &self.movable {
+            let place = self.diver.board.places[other];
+            if place.start == NOWHERE || other == seed {
+                continue;
+            }
+            let them = &self.model.tasks[other];
+            let Some(their) = them.ways.get(place.way) else { continue };
+            let overlaps = place.start < start + length + 1 && start < place.start + them.length + 1;
+            let same_worker = worker != usize::MAX && their.worker == worker && overlaps;
+            let same_limit = limits.iter().any(|limit| {
+                let cap = &self.model.limits[*limit];
+                their.limits.contains(limit) && cap.from <= place.start && place.start < cap.to
+            });
+            let same_use = overlaps
+                && them.uses.iter().any(|(r, _)| self.model.tasks[seed].uses.iter().any(|(q, _)| q == r));
+            if same_worker || same_limit || same_use {
+                blockers.push(other);
+            }
+        }
+        for task in blockers {
+            if out.len() < want.max(8) {
+                self.add_tied(task, out);
+            }
+        }
+        // Its own chain must be able to follow.
+        let mut task = seed;
+        for _ in 0..want {
+            if out.len() >= want {
+                break;
+            }
+            let arcs = &self.model.arcs[task];
+            if arcs.is_empty() {
+                break;
+            }
+            task = arcs[self.random.below(arcs.len())].other;
+            self.add_tied(task, out);
+        }
     }
 
     fn add(&mut self, task: usize, out: &mut Vec<usize>) {

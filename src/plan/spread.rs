@@ -13,6 +13,8 @@ pub(super) struct Spread {
     pub(super) high: Vec<i32>,
     /// Given up for now: takes no part.
     pub(super) ignored: Vec<bool>,
+    /// Starts are kept at or before these, beside what the model says.
+    pub(super) ceiling: Vec<i32>,
     trail: Vec<(usize, i32, i32)>,
     queue: Vec<usize>,
     queued: Vec<bool>,
@@ -27,6 +29,7 @@ impl Spread {
             low: vec![0; n],
             high: vec![0; n],
             ignored: vec![false; n],
+            ceiling: vec![FAR; n],
             trail: Vec::new(),
             queue: Vec::with_capacity(n),
             queued: vec![false; n],
@@ -42,7 +45,7 @@ impl Spread {
     pub(super) fn open(&mut self, model: &Model, task: usize) {
         let domain = &model.tasks[task].domain;
         self.low[task] = domain.first().map_or(FAR, |spot| spot.0);
-        self.high[task] = domain.last().map_or(-FAR, |spot| spot.1);
+        self.high[task] = domain.last().map_or(-FAR, |spot| spot.1).min(self.ceiling[task]);
     }
 
     /// How far back [`Self::back`] can go.
