@@ -110,7 +110,7 @@ impl Diver {
         self.spread.reset();
         for &task in tasks {
             self.is_open[task] = true;
-            self.spread.open(model, task);
+            self.spread.open(task);
             self.rank[task] = u32::try_from(random.below(1 << 20)).unwrap_or(0);
             for &rest in &model.rests_of[task] {
                 if !self.is_touched[rest] {
@@ -128,7 +128,7 @@ impl Diver {
             if self.board.places[task].start == NOWHERE {
                 self.left.push(task);
                 self.spread.ignored[task] = true;
-                self.spread.open(model, task);
+                self.spread.open(task);
             }
         }
         for rest in self.touched.drain(..) {

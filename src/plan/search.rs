@@ -48,6 +48,8 @@ impl Search {
     /// Constructs a first placement.
     pub(super) fn new(model: Model, seed: u64) -> Self {
         let mut diver = Diver::new(&model);
+        // Contradictions are left to the placements: they show which tasks have to be left out.
+        diver.spread.settle_root(&model);
         let movable: Vec<usize> =
             (0..model.tasks.len()).filter(|&task| !model.tasks[task].fixed).collect();
         for &task in &movable {
@@ -179,6 +181,7 @@ impl Search {
     /// Takes over complete placements if they keep every requirement here too.
     pub(super) fn adopt_whole(&mut self, other: &Snapshot) -> bool {
         let mut diver = Diver::new(&self.model);
+        diver.spread.root.clone_from(&self.diver.spread.root);
         std::mem::swap(&mut diver, &mut self.diver);
         for &task in &self.movable.clone() {
             let place = other.places[task];
@@ -221,6 +224,7 @@ impl Search {
     /// Goes back to the best board.
     fn rewind(&mut self) {
         let mut diver = Diver::new(&self.model);
+        diver.spread.root.clone_from(&self.diver.spread.root);
         std::mem::swap(&mut diver.trouble, &mut self.diver.trouble);
         for &task in &self.movable {
             let place = self.best.places[task];
@@ -267,9 +271,10 @@ impl Search {
     /// Forbids the lateness of one late task of the best plan, and more lateness of the others: what was
     /// late is now missing, and gets repaired. False if nothing is late enough to matter.
     fn attempt_less_late(&mut self) -> bool {
+        let floor = |task: usize| self.model.tasks[task].due.max(self.diver.spread.root[task].0);
         let late = |task: usize, start: i32| {
-            let of = &self.model.tasks[task];
-            if start > of.due { of.late * i64::from(start - of.due) } else { 0 }
+            let over = i64::from(start - floor(task));
+            if over > 0 { self.model.tasks[task].late.saturating_mul(over) } else { 0 }
         };
         let matters = self.best.cost / 50;
         let tasks: Vec<usize> = self
@@ -282,6 +287,7 @@ impl Search {
             return false;
         }
         let task = tasks[self.random.below(tasks.len())];
+        let due = floor(task);
         self.rewind();
         let start = self.best.places[task].start;
         for &other in &self.movable {
@@ -290,7 +296,6 @@ impl Search {
                 self.diver.spread.ceiling[other] = self.best.places[other].start.max(of.due);
             }
         }
-        let due = self.model.tasks[task].due;
         let span = usize::try_from(start - due).unwrap_or(1);
         let ceiling = if self.random.chance(1, 2) { due } else { start - 1 - i32::try_from(self.random.below(span)).unwrap_or(0) };
         self.diver.spread.ceiling[task] = ceiling;

@@ -15,6 +15,8 @@ pub(super) struct Spread {
     pub(super) ignored: Vec<bool>,
     /// Starts are kept at or before these, beside what the model says.
     pub(super) ceiling: Vec<i32>,
+    /// Bounds of each task when nothing is placed.
+    pub(super) root: Vec<(i32, i32)>,
     trail: Vec<(usize, i32, i32)>,
     queue: Vec<usize>,
     queued: Vec<bool>,
@@ -30,22 +32,49 @@ impl Spread {
             high: vec![0; n],
             ignored: vec![false; n],
             ceiling: vec![FAR; n],
+            root: Vec::with_capacity(n),
             trail: Vec::new(),
             queue: Vec::with_capacity(n),
             queued: vec![false; n],
             failed: 0,
         };
-        for task in 0..n {
-            spread.open(model, task);
+        for (task, of) in model.tasks.iter().enumerate() {
+            let low = of.domain.first().map_or(FAR, |spot| spot.0);
+            let high = of.domain.last().map_or(-FAR, |spot| spot.1);
+            spread.root.push((low, high));
+            spread.open(task);
         }
         spread
     }
 
+    /// Narrows the bounds that tasks have when nothing is placed; false if they contradict.
+    pub(super) fn settle_root(&mut self, model: &Model) -> bool {
+        let n = self.root.len();
+        for task in 0..n {
+            self.open(task);
+        }
+        let good = (0..n).all(|task| {
+            self.push(task);
+            self.fit(model, None, task)
+        }) && self.run(model, None);
+        self.reset();
+        self.keep();
+        if good {
+            for task in 0..n {
+                self.root[task] = (self.low[task], self.high[task]);
+            }
+        }
+        for task in 0..n {
+            self.open(task);
+        }
+        good
+    }
+
     /// Widest bounds of a task.
-    pub(super) fn open(&mut self, model: &Model, task: usize) {
-        let domain = &model.tasks[task].domain;
-        self.low[task] = domain.first().map_or(FAR, |spot| spot.0);
-        self.high[task] = domain.last().map_or(-FAR, |spot| spot.1).min(self.ceiling[task]);
+    pub(super) fn open(&mut self, task: usize) {
+        let (low, high) = self.root[task];
+        self.low[task] = low;
+        self.high[task] = high.min(self.ceiling[task]);
     }
 
     /// How far back [`Self::back`] can go.
