@@ -19,7 +19,10 @@ fn main() {
             files.push(arg);
         }
     }
-    println!("{:<22} {:>5} {:>9} {:>9} {:>9} {:>10} {:>9} {:>9}  objective at .1 .2 .5 1 2 s", "problem", "acts", "first ms", "sound ms", "eval/s", "objective", "bound", "status");
+    println!(
+        "{:<22} {:>5} {:>9} {:>9} {:>9} {:>10} {:>9} {:>9}  objective at .1 .2 .5 1 2 s",
+        "problem", "acts", "first ms", "sound ms", "eval/s", "objective", "bound", "status"
+    );
     for file in &files {
         let text = std::fs::read_to_string(file).expect("a readable file");
         run(&Problem::from_json(&text).expect("a valid problem"), seconds);

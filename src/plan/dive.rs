@@ -320,7 +320,9 @@ impl Diver {
                 continue;
             }
             let here = self.spread.here();
-            let Some(total) = self.probe(model, task, candidate.place, style.below) else { continue };
+            let Some(total) = self.probe(model, task, candidate.place, style.below) else {
+                continue;
+            };
             if total <= floor || candidates.len() == 1 {
                 if self.step(model, style, random, total) {
                     return true;
@@ -339,7 +341,9 @@ impl Diver {
                 return false;
             }
             let here = self.spread.here();
-            let Some(total) = self.probe(model, task, candidate.place, style.below) else { continue };
+            let Some(total) = self.probe(model, task, candidate.place, style.below) else {
+                continue;
+            };
             if self.step(model, style, random, total) {
                 return true;
             }

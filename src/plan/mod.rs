@@ -5,11 +5,13 @@
 
 mod board;
 pub mod check;
+mod conflict;
 mod dive;
 pub mod explain;
 mod model;
 mod planner;
 mod problem;
+mod prove;
 mod random;
 mod search;
 mod spread;

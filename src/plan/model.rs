@@ -134,6 +134,8 @@ pub(super) enum Bounds {
     Hard,
     /// `latest`, greatest lags and greatest pauses may be exceeded at this cost for each slot.
     Soft(i64),
+    /// As the problem has them, and a pin is a requirement like any other, which may contradict.
+    Proof,
 }
 
 /// The compiled problem.
@@ -152,6 +154,9 @@ pub(super) struct Model {
     /// Slots of work that cost nothing in each window of each worker; `i64::MAX` when none does.
     pub(super) soft: Vec<i64>,
     pub(super) evening: i64,
+    /// Worker, start and end of each window, worker by worker; and how many each worker has.
+    pub(super) windows: Vec<(usize, i32, i32)>,
+    pub(super) windows_of: Vec<usize>,
     pub(super) limits: Vec<Cap>,
     /// Room left of each resource at each slot before anything is placed: `resource * horizon + slot`.
     pub(super) room: Vec<i32>,
@@ -215,7 +220,9 @@ impl Model {
         }
         builder.model.first.push(builder.model.tasks.len());
         builder.links();
-        builder.model.settle_pinned();
+        if bounds != Bounds::Proof {
+            builder.model.settle_pinned();
+        }
         builder.model
     }
 
@@ -256,7 +263,9 @@ impl<'a> Builder<'a> {
         }
         let (mut soft, mut window, mut limit, mut limits) =
             (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        for worker in &problem.workers {
+        let mut windows = Vec::new();
+        for (index, worker) in problem.workers.iter().enumerate() {
+            windows.extend(worker.windows.iter().map(|&(from, to)| (index, from, to)));
             window.push(soft.len());
             limit.push(limits.len());
             for index in 0..worker.windows.len() {
@@ -279,6 +288,8 @@ impl<'a> Builder<'a> {
             workers: problem.workers.len(),
             soft,
             evening: problem.weights.evening,
+            windows,
+            windows_of: problem.workers.iter().map(|worker| worker.windows.len()).collect(),
             limits,
             room,
             order_of: Vec::new(),
@@ -331,7 +342,7 @@ impl<'a> Builder<'a> {
         let last = activity.segments.len() - 1;
         let horizon = i64::from(self.problem.horizon);
         let latest = match self.bounds {
-            Bounds::Hard => activity.latest.map_or(horizon, i64::from).min(horizon),
+            Bounds::Hard | Bounds::Proof => activity.latest.map_or(horizon, i64::from).min(horizon),
             Bounds::Soft(_) => horizon,
         };
         for (k, &length) in activity.segments.iter().enumerate() {
@@ -356,7 +367,11 @@ impl<'a> Builder<'a> {
                 let fits: Vec<_> = windows.iter().map(|&(a, b)| (a - length, b - length)).collect();
                 domain = meet(&domain, &join(fits));
             }
-            let pin = activity.pin.as_ref().and_then(|pin| pin.get(k)).copied();
+            let mut pin = activity.pin.as_ref().and_then(|pin| pin.get(k)).copied();
+            if let (Bounds::Proof, Some(start)) = (self.bounds, pin) {
+                domain = meet(&domain, &[(start, start)]);
+                pin = None;
+            }
             let mut task = Task {
                 activity: index,
                 length,

@@ -1,8 +1,12 @@
 //! The planner's face: construct at once, improve as long as wanted, say how good it is.
 
+use std::cell::OnceCell;
+
 use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
+use super::conflict::conflict;
 use super::model::{Bounds, Model};
+use super::prove::least_cost;
 use super::search::{Search, Snapshot};
 use super::{Plan, Problem, ProblemError, Status};
 
@@ -11,6 +15,9 @@ const PATIENCE: u64 = 200;
 
 /// Neighbourhoods tried on an earlier plan before everything is placed anew.
 const REPAIRS: u64 = 60;
+
+/// Neighbourhoods spent on the least bad plan of a problem that is proven impossible.
+const ENOUGH: u64 = 6_000;
 
 /// An anytime planner. Same problem, seed and number of evaluations: same plan, on every machine.
 #[derive(Debug, Clone)]
@@ -23,6 +30,8 @@ pub struct Planner {
     seed: u64,
     bound: i64,
     impossible: bool,
+    /// Why it is impossible, once asked for.
+    conflict: OnceCell<Vec<String>>,
 }
 
 /// Where the planner stands.
@@ -53,7 +62,7 @@ impl Planner {
     fn start(problem: &Problem, seed: u64, plan: Option<&Plan>) -> Result<Self, ProblemError> {
         problem.validate()?;
         let model = Model::compile(problem, Bounds::Hard);
-        let bound = Search::root_bound(&model);
+        let bound = least_cost(&Model::compile(problem, Bounds::Proof));
         let mut search = Search::new(model, seed);
         if let Some(plan) = plan {
             let places = places_of(problem, &search.model, plan);
@@ -75,6 +84,7 @@ impl Planner {
             seed,
             bound: bound.unwrap_or(0),
             impossible: bound.is_none(),
+            conflict: OnceCell::new(),
         };
         if planner.impossible {
             planner.be_lenient();
@@ -135,7 +145,9 @@ impl Planner {
                 + self.lenient.as_ref().map_or(0, |l| l.evaluations),
             objective,
             bound: self.bound,
-            finished: objective.is_some_and(|cost| cost <= self.bound),
+            finished: objective.is_some_and(|cost| cost <= self.bound)
+                || (self.impossible
+                    && self.lenient.as_ref().is_none_or(|l| l.evaluations > ENOUGH)),
         }
     }
 
@@ -199,6 +211,8 @@ impl Planner {
                 if report.parts.total <= self.bound { Status::Optimal } else { Status::Feasible };
         } else if self.impossible {
             plan.status = Status::Infeasible;
+            plan.bound = None;
+            plan.conflict.clone_from(self.conflict.get_or_init(|| conflict(&self.problem)));
         }
         plan
     }

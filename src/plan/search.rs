@@ -7,7 +7,6 @@ use super::board::{Board, NOWHERE, Place, UNPLACED};
 use super::dive::{Diver, Lean, Style, Turn};
 use super::model::{FAR, Model, NEVER};
 use super::random::Random;
-use super::spread::Spread;
 
 /// Placements of all tasks.
 #[derive(Debug, Clone)]
@@ -297,7 +296,11 @@ impl Search {
             }
         }
         let span = usize::try_from(start - due).unwrap_or(1);
-        let ceiling = if self.random.chance(1, 2) { due } else { start - 1 - i32::try_from(self.random.below(span)).unwrap_or(0) };
+        let ceiling = if self.random.chance(1, 2) {
+            due
+        } else {
+            start - 1 - i32::try_from(self.random.below(span)).unwrap_or(0)
+        };
         self.diver.spread.ceiling[task] = ceiling;
         self.diver.board.remove(&self.model, task);
         self.diver.spread.ignored[task] = true;
@@ -503,9 +506,10 @@ impl Search {
         }
         let mut sum = Board::times(&self.model, task, start);
         for &rest in &self.model.rests_of[task] {
-            if let (Some(lag), Some(mode)) =
-                (board.lag(&self.model, rest), self.model.rests[rest].modes.get(usize::from(board.mode[rest])))
-            {
+            if let (Some(lag), Some(mode)) = (
+                board.lag(&self.model, rest),
+                self.model.rests[rest].modes.get(usize::from(board.mode[rest])),
+            ) {
                 sum += mode.cost(lag);
             }
         }
@@ -546,7 +550,9 @@ impl Search {
         let limits = self.model.tasks[seed].ways[way].limits.clone();
         let limits: Vec<usize> = limits
             .into_iter()
-            .filter(|&limit| self.model.limits[limit].from <= start && start < self.model.limits[limit].to)
+            .filter(|&limit| {
+                self.model.limits[limit].from <= start && start < self.model.limits[limit].to
+            })
             .collect();
         let mut blockers: Vec<usize> = Vec::new();
         for &other in &self.movable {
@@ -556,14 +562,18 @@ impl Search {
             }
             let them = &self.model.tasks[other];
             let Some(their) = them.ways.get(place.way) else { continue };
-            let overlaps = place.start < start + length + 1 && start < place.start + them.length + 1;
+            let overlaps =
+                place.start < start + length + 1 && start < place.start + them.length + 1;
             let same_worker = worker != usize::MAX && their.worker == worker && overlaps;
             let same_limit = limits.iter().any(|limit| {
                 let cap = &self.model.limits[*limit];
                 their.limits.contains(limit) && cap.from <= place.start && place.start < cap.to
             });
             let same_use = overlaps
-                && them.uses.iter().any(|(r, _)| self.model.tasks[seed].uses.iter().any(|(q, _)| q == r));
+                && them
+                    .uses
+                    .iter()
+                    .any(|(r, _)| self.model.tasks[seed].uses.iter().any(|(q, _)| q == r));
             if same_worker || same_limit || same_use {
                 blockers.push(other);
             }
@@ -745,30 +755,5 @@ impl Search {
             board.press(model, task, place);
         }
         whole.snapshot()
-    }
-
-    /// The least that any complete placement costs, by bounds alone; none if they contradict.
-    pub(super) fn root_bound(model: &Model) -> Option<i64> {
-        let mut spread = Spread::new(model);
-        for task in 0..model.tasks.len() {
-            if !spread.fit(model, None, task) {
-                return None;
-            }
-            spread.push(task);
-        }
-        if model.broken || !spread.run(model, None) {
-            return None;
-        }
-        let mut sum = 0;
-        for rest in 0..model.rests.len() {
-            let of = &model.rests[rest];
-            let range = |task: usize| (spread.low[task], spread.high[task]);
-            let bound = Board::rest_bound(model, rest, range(of.from), range(of.to));
-            sum += if bound >= NEVER { 0 } else { bound };
-        }
-        for task in 0..model.tasks.len() {
-            sum += Board::times_bound(model, task, spread.low[task], spread.high[task]);
-        }
-        Some(sum)
     }
 }
