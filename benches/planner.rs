@@ -5,16 +5,19 @@
 
 use std::time::{Duration, Instant};
 
-use rackweek::plan::{Planner, Problem};
+use rackweek::plan::{Planner, Problem, Progress};
 
 #[expect(clippy::print_stdout, reason = "a benchmark reports on the standard output")]
 fn main() {
     let mut seconds = 2.0;
+    let mut effort = None;
     let mut files = Vec::new();
     let mut args = std::env::args().skip(1);
     while let Some(arg) = args.next() {
         if arg == "--seconds" {
             seconds = args.next().and_then(|text| text.parse().ok()).unwrap_or(seconds);
+        } else if arg == "--evaluations" {
+            effort = args.next().and_then(|text| text.parse().ok());
         } else if !arg.starts_with("--") {
             files.push(arg);
         }
@@ -25,27 +28,38 @@ fn main() {
     );
     for file in &files {
         let text = std::fs::read_to_string(file).expect("a readable file");
-        run(&Problem::from_json(&text).expect("a valid problem"), seconds);
+        run(&Problem::from_json(&text).expect("a valid problem"), seconds, effort);
     }
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark reports on the standard output")]
-fn run(problem: &Problem, seconds: f64) {
+fn run(problem: &Problem, seconds: f64, effort: Option<u64>) {
     let begin = Instant::now();
     let mut planner = Planner::new(problem, 1).expect("a valid problem");
     let first = begin.elapsed();
     let mut progress = planner.improve(0);
     let mut sound = progress.objective.map(|_| first);
     let mut marks = Vec::new();
+    let mut step = |planner: &mut Planner, progress: &mut Progress| {
+        *progress = planner.improve(20);
+        if sound.is_none() && progress.objective.is_some() {
+            sound = Some(begin.elapsed());
+        }
+    };
     for mark in [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0] {
-        if mark > seconds {
+        if effort.is_some() || mark > seconds {
             break;
         }
         while begin.elapsed() < Duration::from_secs_f64(mark) && !progress.finished {
-            progress = planner.improve(20);
-            if sound.is_none() && progress.objective.is_some() {
-                sound = Some(begin.elapsed());
-            }
+            step(&mut planner, &mut progress);
+        }
+        marks.push(progress.objective.map_or_else(|| "-".to_owned(), |cost| cost.to_string()));
+    }
+    for part in
+        effort.iter().flat_map(|&effort| [effort / 16, effort / 8, effort / 4, effort / 2, effort])
+    {
+        while progress.evaluations < part && !progress.finished {
+            step(&mut planner, &mut progress);
         }
         marks.push(progress.objective.map_or_else(|| "-".to_owned(), |cost| cost.to_string()));
     }

@@ -44,6 +44,8 @@ pub(super) struct Style {
     pub(super) noise: usize,
     /// Tasks without any start are left out instead of going back.
     pub(super) skip: bool,
+    /// Starts are tried in the order of time, whatever they cost: for the sake of finding any.
+    pub(super) blind: bool,
     /// The cost to stay below.
     pub(super) below: i64,
 }
@@ -74,6 +76,8 @@ pub(super) struct Diver {
     pool: Vec<Vec<Candidate>>,
     /// Tasks left out by the last dive.
     pub(super) left: Vec<usize>,
+    /// A task that the next dive must start within these slots.
+    pub(super) wish: Option<(usize, i32, i32)>,
 }
 
 impl Diver {
@@ -91,6 +95,7 @@ impl Diver {
             nodes: 0,
             pool: Vec::new(),
             left: Vec::new(),
+            wish: None,
         }
     }
 
@@ -142,6 +147,10 @@ impl Diver {
     fn prepare(&mut self, model: &Model, tasks: &[usize], skip: bool) -> bool {
         for &task in tasks {
             self.spread.ignored[task] = false;
+        }
+        if let Some((task, from, to)) = self.wish.take() {
+            self.spread.low[task] = self.spread.low[task].max(from);
+            self.spread.high[task] = self.spread.high[task].min(to);
         }
         for &task in tasks {
             if !self.spread.fit(model, Some(&self.board), task) {
@@ -323,7 +332,7 @@ impl Diver {
             let Some(total) = self.probe(model, task, candidate.place, style.below) else {
                 continue;
             };
-            if total <= floor || candidates.len() == 1 {
+            if total <= floor || style.blind || candidates.len() == 1 {
                 if self.step(model, style, random, total) {
                     return true;
                 }
@@ -439,10 +448,15 @@ impl Diver {
                 self.runs(model, task, way.worker, from, to, &mut run);
             }
         }
-        out.sort_unstable_by_key(|c| (c.cost, c.tie, c.place.way));
+        if style.blind {
+            out.sort_unstable_by_key(|c| (c.tie, c.cost, c.place.way));
+        } else {
+            out.sort_unstable_by_key(|c| (c.cost, c.tie, c.place.way));
+        }
         out.dedup_by_key(|c| c.place);
         if style.noise > 0 && out.len() > 1 && random.chance(style.noise, 16) {
-            let pick = 1 + random.below((out.len() - 1).min(3));
+            let far = if random.chance(1, 4) { 12 } else { 3 };
+            let pick = 1 + random.below((out.len() - 1).min(far));
             out.swap(0, pick);
         }
     }

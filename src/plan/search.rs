@@ -36,10 +36,14 @@ pub(super) struct Search {
     missed: Vec<u64>,
     /// Neighbourhoods left for an attempt at being less late.
     attempt: Option<u64>,
+    /// Where the task at the heart of a neighbourhood shall go.
+    wish: Option<(usize, i32, i32)>,
 }
 
 /// Neighbourhoods without gain after which a life ends.
 const PATIENCE: u64 = 1_500;
+/// Neighbourhoods of an incomplete placement without gain after which it is given up.
+const DESPAIR: u64 = 500;
 /// Of an attempt at being less late.
 const ATTEMPT: u64 = 600;
 
@@ -67,6 +71,7 @@ impl Search {
             chosen: vec![false; n],
             missed: vec![1; n],
             attempt: None,
+            wish: None,
             model,
         };
         search.best = search.snapshot();
@@ -91,14 +96,14 @@ impl Search {
     /// Complete first attempts, then the most complete one.
     pub(super) fn construct(&mut self) -> bool {
         let attempts = [
-            (Turn::Latest, Lean::Late),
-            (Turn::Latest, Lean::Early),
-            (Turn::Tightest, Lean::Late),
-            (Turn::Dearest, Lean::Late),
-            (Turn::Troubled, Lean::Late),
-            (Turn::Troubled, Lean::Early),
-            (Turn::Latest, Lean::Late),
-            (Turn::Troubled, Lean::Late),
+            (Turn::Latest, Lean::Late, false),
+            (Turn::Earliest, Lean::Early, true),
+            (Turn::Latest, Lean::Early, false),
+            (Turn::Latest, Lean::Late, true),
+            (Turn::Tightest, Lean::Late, false),
+            (Turn::Dearest, Lean::Late, false),
+            (Turn::Troubled, Lean::Late, false),
+            (Turn::Troubled, Lean::Early, true),
         ];
         let all = self.movable.clone();
         for &task in &all {
@@ -106,15 +111,16 @@ impl Search {
                 self.diver.board.remove(&self.model, task);
             }
         }
-        for (index, (turn, lean)) in attempts.into_iter().enumerate() {
+        for (turn, lean, blind) in attempts {
             self.evaluations += 1;
             let style = Style {
                 turn,
                 lean,
                 width: 6,
                 nodes: all.len() * 2 + 60,
-                noise: if index < 5 { 0 } else { 2 },
+                noise: 0,
                 skip: false,
+                blind,
                 below: NEVER,
             };
             if self.diver.dive(&self.model, &all, style, &mut self.random) {
@@ -130,6 +136,7 @@ impl Search {
             nodes: usize::MAX,
             noise: 0,
             skip: true,
+            blind: false,
             below: NEVER,
         };
         self.diver.dive(&self.model, &all, style, &mut self.random);
@@ -169,6 +176,7 @@ impl Search {
             nodes: 4_000,
             noise: 0,
             skip: false,
+            blind: false,
             below: NEVER,
         };
         if !self.diver.dive(&self.model, &rest, style, &mut self.random) {
@@ -344,13 +352,15 @@ impl Search {
             5 => Turn::Troubled,
             _ => Turn::Dearest,
         };
+        let wide = self.random.chance(1, 8);
         Style {
             turn,
             lean: if self.random.chance(1, 2) { Lean::Late } else { Lean::Early },
-            width: 4,
-            nodes: 4 * tasks + 30,
+            width: if wide { 12 } else { 4 },
+            nodes: if wide { 12 * tasks + 60 } else { 4 * tasks + 30 },
             noise: self.random.below(4),
             skip: false,
+            blind: false,
             below,
         }
     }
@@ -362,6 +372,7 @@ impl Search {
         let (old, modes) = self.lift(&off);
         let below = before + self.slack();
         let style = self.style(off.len(), below);
+        self.diver.wish = self.wish.take().filter(|wish| off.contains(&wish.0));
         if self.diver.dive(&self.model, &off, style, &mut self.random) {
             self.keep();
         } else {
@@ -401,10 +412,47 @@ impl Search {
         self.life_cost = self.diver.board.cost;
     }
 
+    /// A style for finding any placement at all.
+    fn search_style(&mut self, tasks: usize) -> Style {
+        let mut style = self.style(tasks, NEVER);
+        style.noise = self.random.below(7);
+        style.width = 6;
+        if self.random.chance(1, 2) {
+            style.blind = true;
+            if self.random.chance(2, 3) {
+                let forward = self.random.chance(1, 2);
+                style.turn = if forward { Turn::Earliest } else { Turn::Latest };
+                style.lean = if forward { Lean::Early } else { Lean::Late };
+            }
+        }
+        style
+    }
+
+    /// Places everything anew in another way, as far as it goes.
+    fn start_over(&mut self) {
+        self.life_age = 0;
+        self.missed.fill(1);
+        let all = self.movable.clone();
+        for &task in &all {
+            if self.diver.board.places[task].start != NOWHERE {
+                self.diver.board.remove(&self.model, task);
+            }
+        }
+        let mut style = self.search_style(all.len());
+        style.skip = true;
+        style.nodes = usize::MAX;
+        self.diver.dive(&self.model, &all, style, &mut self.random);
+        self.keep();
+    }
+
     /// A neighbourhood of an incomplete placement: makes room where one of the missing could go.
     fn repair(&mut self, left: &[usize]) {
         for &task in left {
             self.missed[task] += 1;
+        }
+        self.life_age += 1;
+        if self.life_age > DESPAIR && self.attempt.is_none() {
+            return self.start_over();
         }
         let seed = left[self.random.below(left.len())];
         let mut off = Vec::new();
@@ -417,7 +465,9 @@ impl Search {
         self.unmark(&off);
         let (old, modes) = self.lift(&off);
         off.extend_from_slice(left);
-        let mut style = self.style(off.len(), NEVER);
+        let wish = self.wish.take().filter(|_| self.random.chance(1, 2));
+        self.diver.wish = wish;
+        let mut style = self.search_style(off.len());
         if self.diver.dive(&self.model, &off, style, &mut self.random) {
             self.keep();
             self.life_cost = self.diver.board.cost;
@@ -427,10 +477,15 @@ impl Search {
         // Not all fit: whether the ones left out matter less than before.
         style.skip = true;
         style.nodes = usize::MAX;
-        style.turn = if self.random.chance(1, 2) { Turn::Troubled } else { style.turn };
+        style.turn = if self.random.chance(1, 3) { Turn::Troubled } else { style.turn };
+        self.diver.wish = wish;
         self.diver.dive(&self.model, &off, style, &mut self.random);
         let weigh = |tasks: &[usize]| tasks.iter().map(|&task| self.missed[task]).sum::<u64>();
+        let better = self.diver.left.len() < left.len();
         if weigh(&self.diver.left) <= weigh(left) || self.random.chance(1, 50) {
+            if better && self.best.left > self.diver.left.len() {
+                self.life_age = 0;
+            }
             self.keep();
             return;
         }
@@ -475,6 +530,9 @@ impl Search {
                 let seed = self.dear(seed);
                 self.add_tied(seed, &mut out);
                 self.pick_blockers(seed, want, &mut out);
+                if self.random.chance(1, 4) {
+                    self.wish = None;
+                }
             }
             _ => self.pick_walk(seed, want, &mut out),
         }
@@ -536,7 +594,7 @@ impl Search {
             .find(|&start| start != NOWHERE);
         let mut choice = spots[self.random.below(spots.len())];
         if let Some(near) = near {
-            for _ in 0..2 {
+            for _ in 0..self.random.below(4) {
                 let other = spots[self.random.below(spots.len())];
                 if (other.1 - near).abs() < (choice.1 - near).abs() {
                     choice = other;
@@ -544,6 +602,7 @@ impl Search {
             }
         }
         let (way, from, to) = choice;
+        self.wish = Some((seed, from, to));
         let span = usize::try_from(to - from).unwrap_or(0) + 1;
         let start = from + i32::try_from(self.random.below(span)).unwrap_or(0);
         let worker = self.model.tasks[seed].ways[way].worker;
