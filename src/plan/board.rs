@@ -35,6 +35,8 @@ pub(super) struct Board {
     counted: Vec<i32>,
     /// Of everything placed.
     pub(super) cost: i64,
+    /// The pinned tasks break something among themselves.
+    pub(super) strained: bool,
 }
 
 impl Board {
@@ -51,6 +53,7 @@ impl Board {
             worked: vec![0; model.soft.len()],
             counted: vec![0; model.limits.len()],
             cost: 0,
+            strained: model.strained,
         };
         for (task, of) in model.tasks.iter().enumerate() {
             if of.fixed {
@@ -74,12 +77,15 @@ impl Board {
         let way = (0..of.ways.len()).find(|&way| free(way)).unwrap_or(0);
         let window =
             of.ways.get(way).and_then(|way| way.spots.first()).map_or(usize::MAX, |s| s.window);
-        self.press(model, task, Place { start, way, window });
+        let clash = !free(way);
+        let good = self.press(model, task, Place { start, way, window });
+        self.strained |= clash || !good;
     }
 
     /// Places a task come what may; its rests take the modes that come nearest.
-    pub(super) fn press(&mut self, model: &Model, task: usize, place: Place) {
-        self.put(model, task, place);
+    /// True if that breaks nothing but perhaps lags.
+    pub(super) fn press(&mut self, model: &Model, task: usize, place: Place) -> bool {
+        let mut good = self.put(model, task, place);
         for &rest in &model.rests_of[task] {
             let Some(lag) = self.lag(model, rest) else { continue };
             let modes = &model.rests[rest].modes;
@@ -88,9 +94,11 @@ impl Board {
                 (off, mode.cost(lag))
             });
             if let Some((index, mode)) = ranked {
-                self.open(model, rest, index, mode, lag);
+                good &= mode.min <= lag && lag <= mode.max;
+                good &= self.open(model, rest, index, mode, lag);
             }
         }
+        good
     }
 
     /// Lag of a rest whose ends are both placed.

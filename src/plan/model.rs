@@ -165,6 +165,8 @@ pub(super) struct Model {
     pub(super) orders: usize,
     /// A requirement that nothing placed could change is broken.
     pub(super) broken: bool,
+    /// Lags between pinned tasks are broken.
+    pub(super) strained: bool,
 }
 
 /// Sorted inclusive intervals in both lists.
@@ -239,11 +241,13 @@ impl Model {
             }
             let here = self.tasks[task].domain.first().map_or(0, |spot| spot.0);
             let tasks = &self.tasks;
+            let before = self.arcs[task].len();
             self.arcs[task].retain(|arc| {
                 let other = &tasks[arc.other];
                 let there = other.domain.first().map_or(0, |spot| spot.0);
                 !other.fixed || (arc.min..=arc.max).contains(&(there - here))
             });
+            self.strained |= self.arcs[task].len() < before;
         }
     }
 }
@@ -295,6 +299,7 @@ impl<'a> Builder<'a> {
             order_of: Vec::new(),
             orders: 0,
             broken: false,
+            strained: false,
         };
         let resource =
             problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();

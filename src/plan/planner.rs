@@ -139,7 +139,8 @@ impl Planner {
 
     fn progress(&self) -> Progress {
         let best = &self.search.best;
-        let objective = (best.left == 0 && !self.impossible).then_some(best.cost);
+        let sound = best.left == 0 && !self.impossible && self.search.can_be_sound();
+        let objective = sound.then_some(best.cost);
         Progress {
             evaluations: self.search.evaluations
                 + self.lenient.as_ref().map_or(0, |l| l.evaluations),

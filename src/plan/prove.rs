@@ -209,7 +209,7 @@ fn overfull(model: &Model, bounds: &[(i32, i32)]) -> bool {
                 add(bounds[of.from].1 + model.tasks[of.from].length, bounds[of.to].0, amount);
             }
         }
-        if must.iter().zip(room).any(|(&must, &room)| must > 0 && must > i64::from(room)) {
+        if must.iter().zip(room).any(|(&must, &room)| must > i64::from(room)) {
             return true;
         }
         let free: Vec<i64> = room.iter().map(|&room| i64::from(room.max(0))).collect();

@@ -31,6 +31,7 @@ pub(super) struct Search {
     /// Cost at which the present life stands best, and neighbourhoods since then.
     life_cost: i64,
     life_age: u64,
+    patience: u64,
     chosen: Vec<bool>,
     /// How often each task was left out: the longer, the more it matters.
     missed: Vec<u64>,
@@ -68,6 +69,7 @@ impl Search {
             heat: 0,
             life_cost: NEVER,
             life_age: 0,
+            patience: PATIENCE / 4,
             chosen: vec![false; n],
             missed: vec![1; n],
             attempt: None,
@@ -91,6 +93,11 @@ impl Search {
     fn left(&self) -> Vec<usize> {
         let places = &self.diver.board.places;
         self.movable.iter().copied().filter(|&task| places[task].start == NOWHERE).collect()
+    }
+
+    /// Whether every requirement holds once nothing is left out.
+    pub(super) fn can_be_sound(&self) -> bool {
+        !self.diver.board.strained
     }
 
     /// Complete first attempts, then the most complete one.
@@ -265,12 +272,15 @@ impl Search {
             if more == 0 {
                 self.attempt = None;
                 self.life_age = 0;
+                self.patience = PATIENCE / 4;
                 return self.rewind();
             }
             self.attempt = Some(more - 1);
         }
         self.repair(&left);
         if self.diver.left.is_empty() && self.attempt.take().is_some() {
+            // The next attempt need not wait until all else is as good as it gets.
+            self.patience = PATIENCE / 4;
             self.diver.spread.ceiling.fill(FAR);
         }
     }
@@ -383,7 +393,7 @@ impl Search {
             self.life_age = 0;
         }
         self.life_age += 1;
-        if self.life_age > PATIENCE {
+        if self.life_age > self.patience {
             self.live_again();
         }
     }
@@ -392,6 +402,7 @@ impl Search {
     fn live_again(&mut self) {
         self.life_age = 0;
         self.heat = 0;
+        self.patience = PATIENCE;
         if self.random.chance(2, 3) && self.attempt_less_late() {
             self.life_cost = NEVER;
             return;
@@ -449,6 +460,7 @@ impl Search {
     fn repair(&mut self, left: &[usize]) {
         for &task in left {
             self.missed[task] += 1;
+            self.diver.trouble[task] = self.diver.trouble[task].saturating_add(4);
         }
         self.life_age += 1;
         if self.life_age > DESPAIR && self.attempt.is_none() {
