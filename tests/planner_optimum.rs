@@ -3,6 +3,8 @@
 //! Outside check: the objectives in `tests/data/problems/optimum.csv` were proven by OR-tools CP-SAT, a
 //! general-purpose solver, in the version named there.
 
+#![cfg(not(target_arch = "wasm32"))]
+
 use std::path::PathBuf;
 
 use rackweek::plan::check::check;

@@ -1,6 +1,8 @@
 //! Random small problems: what the planner says of its plan is what the checker says, and on tiny ones
 //! what trying every placement says.
 
+#![cfg(not(target_arch = "wasm32"))]
+
 use proptest::prelude::*;
 use rackweek::plan::check::check;
 use rackweek::plan::{

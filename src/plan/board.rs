@@ -89,13 +89,20 @@ impl Board {
         for &rest in &model.rests_of[task] {
             let Some(lag) = self.lag(model, rest) else { continue };
             let modes = &model.rests[rest].modes;
-            let ranked = modes.iter().enumerate().min_by_key(|(_, mode)| {
-                let off = (mode.min - lag).max(lag - mode.max).max(0);
-                (off, mode.cost(lag))
+            let off = |mode: &RestMode| (mode.min - lag).max(lag - mode.max).max(0);
+            let mut ranked: Vec<usize> = (0..modes.len()).collect();
+            ranked.sort_by_key(|&index| (off(&modes[index]), modes[index].cost(lag)));
+            let fitting = ranked.iter().copied().find(|&index| {
+                let fits =
+                    off(&modes[index]) == 0 && self.open(model, rest, index, &modes[index], lag);
+                if !fits && self.mode[rest] != NO_MODE {
+                    self.close(model, rest);
+                }
+                fits
             });
-            if let Some((index, mode)) = ranked {
-                good &= mode.min <= lag && lag <= mode.max;
-                good &= self.open(model, rest, index, mode, lag);
+            if let (None, Some(&nearest)) = (fitting, ranked.first()) {
+                good = false;
+                self.open(model, rest, nearest, &modes[nearest], lag);
             }
         }
         good

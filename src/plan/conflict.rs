@@ -175,3 +175,64 @@ fn name(problem: &Problem, requirement: Requirement) -> String {
         Requirement::Max(index) => format!("max:{}", problem.links[index].id),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::{Activity, Limit, Worker};
+
+    fn work(id: &str, length: i32, latest: Option<i32>) -> Activity {
+        Activity {
+            id: id.to_owned(),
+            segments: vec![length],
+            workers: vec!["baker".to_owned()],
+            latest,
+            ..Activity::default()
+        }
+    }
+
+    fn evening(activities: Vec<Activity>) -> Problem {
+        Problem {
+            format: "makeahead-sched/2".to_owned(),
+            horizon: 96,
+            workers: vec![Worker {
+                id: "baker".to_owned(),
+                windows: vec![(10, 20), (40, 50)],
+                ..Worker::default()
+            }],
+            activities,
+            ..Problem::default()
+        }
+    }
+
+    #[test]
+    fn what_can_be_done_has_no_conflict() {
+        assert!(conflict(&evening(vec![work("a", 6, Some(20)), work("b", 6, None)])).is_empty());
+    }
+
+    #[test]
+    fn too_much_work_before_a_deadline_is_named_without_bystanders() {
+        let problem =
+            evening(vec![work("a", 6, Some(20)), work("x", 3, None), work("b", 6, Some(30))]);
+        assert_eq!(conflict(&problem), ["work:a", "work:b", "latest:a", "latest:b"]);
+    }
+
+    #[test]
+    fn a_pin_outside_the_windows_is_named() {
+        let mut problem = evening(vec![work("a", 6, None), work("b", 6, None)]);
+        problem.activities[1].pin = Some(vec![30]);
+        assert_eq!(conflict(&problem), ["work:b", "pin:b"]);
+    }
+
+    #[test]
+    fn limits_of_single_evenings_add_up() {
+        let mut problem = evening(vec![work("a", 3, None), work("b", 3, None), work("c", 3, None)]);
+        let limit = |from: i32, to: i32| Limit { from, to, kinds: None, max: 3 };
+        problem.workers[0].limits = vec![limit(0, 30), limit(30, 96)];
+        let found = conflict(&problem);
+        assert!(found.contains(&"limit:baker.0".to_owned()), "{found:?}");
+        assert!(found.contains(&"limit:baker.1".to_owned()), "{found:?}");
+        problem.workers[0].limits[0].max = 6;
+        assert!(conflict(&problem).is_empty());
+    }
+}

@@ -479,6 +479,8 @@ impl<'a> Builder<'a> {
         {
             task.ways.retain(|way| way.spots.iter().any(|spot| spot.window != usize::MAX));
         }
+        // Whoever may do a pinned task is still to be chosen.
+        task.fixed &= task.ways.len() == 1;
         task.domain = join(all);
     }
 
@@ -618,4 +620,39 @@ fn root(group: &[usize], mut of: usize) -> usize {
         of = group[of];
     }
     of
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn intervals_meet_and_join() {
+        assert_eq!(meet(&[(0, 5), (8, 9)], &[(3, 8)]), [(3, 5), (8, 8)]);
+        assert_eq!(meet(&[(0, 2)], &[(3, 4)]), []);
+        assert_eq!(join(vec![(8, 9), (0, 2), (3, 4)]), [(0, 4), (8, 9)]);
+    }
+
+    #[test]
+    fn a_rest_costs_its_cheapest_mode_that_allows_the_lag() {
+        let mode = |min: i32, max: i32, base: i64, slope: i64| RestMode {
+            min,
+            max,
+            soft_max: FAR,
+            excess: 0,
+            base,
+            slope,
+            store: Vec::new(),
+            tail: 0,
+            tail_store: Vec::new(),
+        };
+        let rest =
+            Rest { from: 0, to: 1, offset: 0, modes: vec![mode(0, 10, 0, 3), mode(4, 99, 9, 1)] };
+        assert_eq!(rest.bound(2, 2), 6);
+        assert_eq!(rest.bound(5, 5), 14);
+        assert_eq!(rest.bound(7, 20), 16);
+        assert_eq!(rest.bound(20, 20), 29);
+        assert_eq!(rest.bound(100, 200), NEVER);
+        assert_eq!(RestMode { soft_max: 3, excess: 50, ..mode(0, 99, 0, 1) }.cost(5), 105);
+    }
 }

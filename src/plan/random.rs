@@ -28,3 +28,20 @@ impl Random {
         self.below(of) < n
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_seed_fixes_the_numbers_and_they_stay_below() {
+        let draw = |seed: u64| {
+            let mut random = Random::new(seed);
+            (0..200).map(|_| random.below(7)).collect::<Vec<_>>()
+        };
+        assert_eq!(draw(1), draw(1));
+        assert_ne!(draw(1), draw(2));
+        assert!((0..7).all(|number| draw(1).contains(&number)));
+        assert!(draw(1).iter().all(|&number| number < 7));
+    }
+}

@@ -410,3 +410,109 @@ fn sorted_windows(place: &str, windows: &[(i32, i32)]) -> Checked {
     }
     Ok(())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn problem() -> serde_json::Value {
+        serde_json::json!({
+            "format": "makeahead-sched/2", "name": "n", "grid_minutes": 15, "slots_per_day": 96, "horizon": 96,
+            "calendars": { "home": [[0, 40]] },
+            "workers": [ { "id": "baker", "windows": [[8, 16], [24, 32]], "soft": [4, 4] } ],
+            "resources": [ { "id": "fridge", "capacity": 2, "load_weight": null, "busy": null } ],
+            "activities": [ { "id": "a", "segments": [2], "workers": ["baker"], "use": null },
+                            { "id": "b", "segments": [0], "pin": [5] } ],
+            "links": [ { "id": "a>b", "from": "a", "to": "b", "min": 0, "store": [["fridge", 1]] } ],
+            "weights": { "load": 1 }
+        })
+    }
+
+    fn read(change: impl Fn(&mut serde_json::Value)) -> Result<Problem, ProblemError> {
+        let mut value = problem();
+        change(&mut value);
+        Problem::from_json(&value.to_string())
+    }
+
+    #[test]
+    fn null_empty_and_missing_are_the_same() {
+        let read = read(|_| ()).expect("valid");
+        assert_eq!(read.resources[0].busy, []);
+        assert_eq!(read.links[0].from_at, At::E);
+        assert_eq!(read.weights.late, 0);
+    }
+
+    #[test]
+    fn faults_are_named_with_their_place() {
+        use serde_json::json;
+        type Change = fn(&mut serde_json::Value);
+        let cases: [(Change, &str, &str); 16] = [
+            (|v| v["format"] = json!("other/1"), "format", "makeahead-sched/2"),
+            (|v| v["horizon"] = json!(0), "horizon", "672"),
+            (
+                |v| v["workers"][0]["windows"] = json!([[24, 32], [8, 16]]),
+                "workers[0].windows[1]",
+                "sorted",
+            ),
+            (
+                |v| v["workers"][0]["windows"] = json!([[16, 8]]),
+                "workers[0].windows[0]",
+                "[72, 88]",
+            ),
+            (|v| v["workers"][0]["soft"] = json!([1]), "workers[0].soft", "one for each window"),
+            (|v| v["resources"][0]["capacity"] = json!(-1), "resources[0].capacity", "from 0"),
+            (
+                |v| v["activities"][0]["segments"] = json!([]),
+                "activities[0].segments",
+                "such as [4]",
+            ),
+            (
+                |v| v["activities"][0]["workers"] = json!(["cook"]),
+                "activities[0].workers[0]",
+                "\"baker\"",
+            ),
+            (|v| v["activities"][0]["within"] = json!("away"), "activities[0].within", "\"home\""),
+            (|v| v["activities"][1]["id"] = json!("a"), "activities[1]", "every name occurs once"),
+            (|v| v["activities"][1]["pin"] = json!([5, 6]), "activities[1].pin", "one for each"),
+            (
+                |v| v["activities"][1]["pin"] = json!([97]),
+                "activities[1].pin[0]",
+                "outside the horizon",
+            ),
+            (|v| v["links"][0]["to"] = json!("c"), "links[0].to", "not declared"),
+            (|v| v["links"][0]["max"] = json!(-1), "links[0].max", "below min 0"),
+            (|v| v["links"][0]["from_at"] = json!("S"), "links[0].store", "\"E\" to \"S\""),
+            (
+                |v| {
+                    v["links"][0]["modes"] =
+                        json!([{ "name": "m", "min": 1, "tail": { "len": 2 } }])
+                },
+                "links[0].modes[0].tail.len",
+                "0 to the mode's min of 1",
+            ),
+        ];
+        for (change, place, part) in cases {
+            let error = read(change).expect_err(place);
+            assert_eq!(error.place, place, "{error}");
+            assert!(error.message.contains(part), "{error}");
+            assert!(!error.to_string().contains('\n'));
+        }
+    }
+
+    #[test]
+    fn what_is_not_json_is_told_by_line() {
+        let error = Problem::from_json("{\n  \"format\": 3 }").expect_err("a number is no name");
+        assert!(error.place.starts_with("line 2"), "{error}");
+        assert!(Problem::from_json("").is_err());
+    }
+
+    #[test]
+    fn an_objective_too_large_for_a_file_is_refused() {
+        let error = read(|v| {
+            v["weights"]["load"] = serde_json::json!(100_000_000);
+            v["resources"][0]["load_weight"] = serde_json::json!(100_000_000);
+        })
+        .expect_err("too large");
+        assert_eq!(error.place, "weights");
+    }
+}
