@@ -23,11 +23,11 @@ const SMALL: &str = r#"{
 }"#;
 
 fn small() -> Problem {
-    Problem::from_json(SMALL).unwrap()
+    Problem::from_json(SMALL).expect("a valid problem")
 }
 
 fn planned(problem: &Problem) -> Plan {
-    let mut planner = Planner::new(problem, 1).unwrap();
+    let mut planner = Planner::new(problem, 1).expect("a valid problem");
     planner.improve(500);
     planner.plan()
 }

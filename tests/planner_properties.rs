@@ -188,7 +188,9 @@ fn choose_starts(problem: &Problem, index: usize, plan: &mut Plan, best: &mut Op
         who = who
             .iter()
             .flat_map(|prefix| {
-                choices.iter().map(move |choice| [prefix.as_slice(), &[choice.clone()]].concat())
+                choices
+                    .iter()
+                    .map(move |choice| [prefix.as_slice(), std::slice::from_ref(choice)].concat())
             })
             .collect();
     }

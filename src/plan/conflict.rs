@@ -1,6 +1,6 @@
 //! Why not: a smallest set of requirements that cannot hold together.
 //!
-//! In: a problem that [`super::prove`] refutes. Out: names as the plan file has them. QuickXplain
+//! In: a problem that [`super::prove`] refutes. Out: names as the plan file has them. `QuickXplain`
 //! (Junker 2004) over single requirements, each of which can be left out; a refutation is asked for anew
 //! each time, so every set returned is proven impossible.
 

@@ -18,6 +18,9 @@ pub(super) struct Snapshot {
     pub(super) left: usize,
 }
 
+/// Tasks taken off the board, and the modes that their rests had.
+type Lifted = (Vec<(usize, Place)>, Vec<(usize, u16)>);
+
 /// The search.
 #[derive(Debug, Clone)]
 pub(super) struct Search {
@@ -328,7 +331,7 @@ impl Search {
     }
 
     /// Takes tasks off and remembers how they were.
-    fn lift(&mut self, off: &[usize]) -> (Vec<(usize, Place)>, Vec<(usize, u16)>) {
+    fn lift(&mut self, off: &[usize]) -> Lifted {
         let board = &mut self.diver.board;
         let mut modes: Vec<(usize, u16)> = Vec::new();
         for &task in off {

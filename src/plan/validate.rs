@@ -485,7 +485,7 @@ mod tests {
             (
                 |v| {
                     v["links"][0]["modes"] =
-                        json!([{ "name": "m", "min": 1, "tail": { "len": 2 } }])
+                        json!([{ "name": "m", "min": 1, "tail": { "len": 2 } }]);
                 },
                 "links[0].modes[0].tail.len",
                 "0 to the mode's min of 1",
