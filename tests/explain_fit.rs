@@ -1,0 +1,93 @@
+//! The fit check: an enquiry is planned into a copy of the book.
+
+use rackweek::calendar::{Wall, Zone};
+use rackweek::demo::demo;
+use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::plan::check::check;
+use rackweek::record::{Book, Fit, FitAnswer, PlanInput, fit_check};
+
+fn wall(text: &str) -> Wall {
+    text.parse().expect(text)
+}
+
+fn input() -> PlanInput {
+    PlanInput { now: wall("2026-11-23T07:00"), zone: Zone::fixed("kitchen", 0) }
+}
+
+fn book() -> Book {
+    demo(input().now)
+}
+
+fn enquiry(count: u32, at: &str) -> Order {
+    Order {
+        id: OrderId(99),
+        client: "Somebody new".into(),
+        theme: "kites".into(),
+        mark: String::new(),
+        handover: Handover { at: wall(at), way: HandoverWay::Collection },
+        items: vec![Item {
+            id: ItemId(1),
+            card: "decorated-cookies".into(),
+            count,
+            spares: 4,
+            options: std::collections::BTreeMap::new(),
+            notes: String::new(),
+        }],
+        allergies: String::new(),
+        notes: String::new(),
+        stage: Stage::Enquiry,
+    }
+}
+
+fn checked(count: u32, at: &str) -> FitAnswer {
+    fit_check(&book(), &input(), &enquiry(count, at), 3_000).expect("is set up")
+}
+
+#[test]
+fn without_kitchen_or_time_there_is_no_answer() {
+    let bare = Book { kitchen: None, ..book() };
+    assert!(fit_check(&bare, &input(), &enquiry(12, "2026-12-12T15:00"), 100).is_none());
+}
+
+#[test]
+fn a_small_order_far_ahead_fits_and_the_plan_shows_it() {
+    let answer = checked(12, "2026-12-19T15:00");
+    assert_eq!(answer.fit, Fit::Fits, "{:?} {:?}", answer.report.breaches, answer.notes);
+    let report = check(&answer.outlook.assembled.problem, &answer.plan);
+    assert_eq!(report.breaches, []);
+    assert!(answer.plan.starts.keys().any(|id| id.starts_with("o99.")));
+    assert!(answer.not_before.is_none() && answer.remedies.is_empty());
+}
+
+#[test]
+fn tomorrow_is_too_soon_and_a_later_date_is_found() {
+    let answer = checked(24, "2026-11-24T12:00");
+    assert!(matches!(answer.fit, Fit::FitsIf | Fit::NotBefore), "{:?}", answer.fit);
+    let at = answer.not_before.expect("some week has room");
+    assert_eq!(at.minute_of_day(), 12 * 60);
+    assert!(wall("2026-11-25T00:00") < at && at < wall("2026-12-20T00:00"), "{at}");
+    // Planning it at that date really works.
+    let mut order = enquiry(24, "2026-11-24T12:00");
+    order.handover.at = at;
+    let then = fit_check(&book(), &input(), &order, 3_000).expect("is set up");
+    assert_eq!(then.fit, Fit::Fits);
+    for tried in &answer.remedies {
+        let changed = tried.remedy.given(&answer.outlook.assembled.problem).expect("can be given");
+        assert_eq!(check(&changed, &tried.plan).breaches, [], "{:?}", tried.remedy);
+    }
+}
+
+#[test]
+fn a_handover_that_lies_behind_is_not_planned_and_said() {
+    let answer = checked(12, "2026-11-01T12:00");
+    assert_eq!(answer.fit, Fit::NotPlanned);
+    assert!(!answer.notes.is_empty());
+}
+
+#[test]
+fn the_same_question_has_the_same_answer() {
+    let (one, two) = (checked(36, "2026-11-27T12:00"), checked(36, "2026-11-27T12:00"));
+    assert_eq!(one.plan, two.plan);
+    assert_eq!((one.fit, one.not_before), (two.fit, two.not_before));
+    assert_eq!(one.remedies, two.remedies);
+}
