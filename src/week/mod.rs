@@ -9,6 +9,7 @@
 //! unit as one CSS pixel. They count from the top of their own day: hours in which nobody can work are
 //! folded, so the same hour stands at different heights on different days.
 
+mod accounts;
 mod axis;
 mod blocks;
 mod clock;
@@ -20,6 +21,8 @@ mod sheet;
 mod standing;
 mod threads;
 mod view;
+mod why;
+mod why_not;
 mod words;
 
 #[cfg(test)]
@@ -27,6 +30,7 @@ mod fixture;
 #[cfg(test)]
 mod tests;
 
+pub use accounts::{account_words, chances, ready_by, risk_words};
 pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
 pub use blocks::{Block, BlockKey, BlockKind, BlockState};
 pub use gauges::{Gauge, GaugeStep, Occupant};
@@ -36,4 +40,6 @@ pub use problems::ProblemView;
 pub use sheet::{Sheet, SheetRest};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};
+pub use why::WhyWords;
+pub use why_not::{conflict_words, remedy_words};
 pub use words::{day_name, day_short, place_letter, time_of};

@@ -79,6 +79,19 @@ pub fn account(problem: &Problem, plan: &Plan) -> Account {
     Account { entries, total }
 }
 
+/// Slots of hands-on work after the moment at which it was due, before a handover: the crunch.
+pub fn crunch(problem: &Problem, plan: &Plan) -> i64 {
+    let late = |activity: &Activity| -> i64 {
+        let starts = plan.starts.get(&activity.id).map_or(&[][..], Vec::as_slice);
+        let due = activity.due.filter(|_| !activity.workers.is_empty());
+        let after = |(start, length): (&i32, &i32)| {
+            due.map_or(0, |due| i64::from((start + length - due.max(*start)).max(0)))
+        };
+        starts.iter().zip(&activity.segments).map(after).sum()
+    };
+    problem.activities.iter().map(late).sum()
+}
+
 struct Book<'a> {
     problem: &'a Problem,
     plan: &'a Plan,

@@ -20,7 +20,7 @@ mod where_else;
 mod why_here;
 mod why_not;
 
-pub use account::{Account, Entry, Preference, account};
+pub use account::{Account, Entry, Preference, account, crunch};
 pub use conflict::{Conflict, conflict, proven_impossible};
 pub use remedy::Remedy;
 pub use requirement::{NotARequirement, Requirement, requirements};

@@ -186,7 +186,7 @@ pub fn why_here(problem: &Problem, plan: &Plan, activity: &str, segment: usize) 
             let moved = moved(plan, activity, segment, start);
             Nearby { start, dearer: difference(check(problem, &moved).parts, now) }
         });
-        let chain = chain(&mut ledger, index, segment, way, reach.cause);
+        let chain = chain(&mut ledger, (index, segment), way, reach.causes);
         Side { slack: reach.slack, chain, nearby }
     };
     let (left, right) = (side(Way::Earlier), side(Way::Later));
@@ -219,13 +219,14 @@ pub(super) fn difference(a: Parts, b: Parts) -> Parts {
 /// How far a segment can go.
 struct Reach {
     slack: i32,
-    /// What stops it for good, or the end of its window when a free start lies beyond.
-    cause: Option<Cause>,
+    /// What stops it for good, or the end of its window when a free start lies beyond; the weightiest
+    /// first.
+    causes: Vec<Cause>,
     free: Option<i32>,
 }
 
 fn reach(ledger: &mut Ledger<'_>, index: usize, segment: usize, way: Way) -> Reach {
-    let mut reach = Reach { slack: 0, cause: None, free: None };
+    let mut reach = Reach { slack: 0, causes: Vec::new(), free: None };
     let Some((here, _)) = ledger.span(index, segment) else { return reach };
     ledger.lift(index, segment, true);
     let mut start = here;
@@ -234,17 +235,19 @@ fn reach(ledger: &mut Ledger<'_>, index: usize, segment: usize, way: Way) -> Rea
         let against = ledger.against(index, segment, start);
         let Some(first) = against.first() else {
             reach.free = reach.free.or(Some(start));
-            if reach.cause.is_some() {
+            if !reach.causes.is_empty() {
                 break;
             }
             reach.slack += 1;
             continue;
         };
         if !first.is_window() {
-            reach.cause = Some(first.clone());
+            reach.causes = against;
             break;
         }
-        reach.cause = reach.cause.or_else(|| Some(first.clone()));
+        if reach.causes.is_empty() {
+            reach.causes = against;
+        }
         if reach.free.is_some() {
             break;
         }
@@ -253,31 +256,29 @@ fn reach(ledger: &mut Ledger<'_>, index: usize, segment: usize, way: Way) -> Rea
     reach
 }
 
-/// Follows what holds a segment, as long as that is itself held without slack.
+/// Follows what holds a segment, as long as that is itself held without slack, and never in a circle.
 fn chain(
     ledger: &mut Ledger<'_>,
-    index: usize,
-    segment: usize,
+    first: (usize, usize),
     way: Way,
-    first: Option<Cause>,
+    causes: Vec<Cause>,
 ) -> Vec<Hold> {
     let mut chain: Vec<Hold> = Vec::new();
-    let (mut here, mut cause) = ((index, segment), first);
-    while let Some(by) = cause.take() {
+    let mut told = vec![first];
+    let (mut here, mut causes) = (first, causes);
+    loop {
         let Some(activity) = ledger.activity(here.0) else { break };
+        let fresh = |cause: &&Cause| next(ledger, here, cause).is_none_or(|at| !told.contains(&at));
+        let Some(by) = causes.iter().find(fresh).cloned() else { break };
         let next = next(ledger, here, &by);
         chain.push(Hold { activity: activity.id.clone(), segment: here.1, cause: by });
         let Some(next) = next.filter(|_| chain.len() < CHAIN_MOST) else { break };
-        let told = |hold: &Hold| {
-            hold.segment == next.1 && ledger.activity(next.0).is_some_and(|a| a.id == hold.activity)
-        };
-        if chain.iter().any(told) {
+        told.push(next);
+        let reach = reach(ledger, next.0, next.1, way);
+        if reach.slack > 0 || reach.free.is_some() {
             break;
         }
-        let reach = reach(ledger, next.0, next.1, way);
-        if reach.slack == 0 && reach.free.is_none() {
-            (here, cause) = (next, reach.cause);
-        }
+        (here, causes) = (next, reach.causes);
     }
     chain
 }

@@ -34,7 +34,7 @@ pub struct Tried {
     pub plan: Plan,
     /// The plan's objective in the changed problem and the price of the remedy.
     pub cost: i64,
-    /// Rests that go another way than in the least bad plan: link and mode.
+    /// Rests of what the conflict names that go another way than in the least bad plan: link and mode.
     pub modes: Vec<(String, String)>,
 }
 
@@ -112,8 +112,24 @@ impl WhyNot {
         let (remedy, changed, plan) = self.tightened(remedy, changed, plan)?;
         let report = check(&changed, &plan);
         let cost = report.parts.total + remedy.price(&self.problem, &plan);
-        let modes = other_modes(&self.plan, &plan);
+        let mut modes = other_modes(&self.plan, &plan);
+        modes.retain(|(link, _)| self.concerns(link));
         report.breaches.is_empty().then_some(Tried { remedy, plan, cost, modes })
+    }
+
+    /// Whether a link touches what the conflict names.
+    fn concerns(&self, link: &str) -> bool {
+        let Conflict::Proven { members, .. } = &self.conflict else { return false };
+        let link = self.problem.links.iter().find(|of| of.id == link);
+        link.is_some_and(|link| {
+            members.iter().any(|member| match member {
+                Requirement::Work(id) | Requirement::Latest(id) | Requirement::Pin(id) => {
+                    *id == link.from || *id == link.to
+                }
+                Requirement::Max(id) | Requirement::Min(id) => *id == link.id,
+                _ => false,
+            })
+        })
     }
 
     fn spend(&mut self, evaluations: u64) {
