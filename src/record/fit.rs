@@ -164,7 +164,7 @@ impl Trial {
         }
         let plan = planner.plan();
         let report = check(problem, &plan);
-        Some(Self { report, plan, outlook })
+        Some(Self { outlook, plan, report })
     }
 
     fn sound(&self) -> bool {

@@ -1,6 +1,6 @@
 //! A smallest set of requirements that cannot hold together.
 //!
-//! In: a problem and a budget. Out: such a set by QuickXplain (U. Junker, "QUICKXPLAIN: preferred
+//! In: a problem and a budget. Out: such a set by `QuickXplain` (U. Junker, "QUICKXPLAIN: preferred
 //! explanations and relaxations for over-constrained problems", AAAI 2004), if its impossibility can be
 //! proven at all. Every claim is proven; what cannot be proven counts as possible.
 
@@ -55,9 +55,8 @@ pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
                 kept.iter().copied().filter(|&k| k != member).collect();
             match seeker.impossible(&without) {
                 Some(true) => kept = without,
-                Some(false) => {}
                 None if cases == STURDY => smallest = false,
-                None => {}
+                Some(false) | None => {}
             }
         }
     }

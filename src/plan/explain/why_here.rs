@@ -266,8 +266,7 @@ fn chain(
     let mut chain: Vec<Hold> = Vec::new();
     let mut told = vec![first];
     let (mut here, mut causes) = (first, causes);
-    loop {
-        let Some(activity) = ledger.activity(here.0) else { break };
+    while let Some(activity) = ledger.activity(here.0) {
         let fresh = |cause: &&Cause| next(ledger, here, cause).is_none_or(|at| !told.contains(&at));
         let Some(by) = causes.iter().find(fresh).cloned() else { break };
         let next = next(ledger, here, &by);
