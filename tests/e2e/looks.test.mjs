@@ -1,6 +1,6 @@
 // Promise: every page can be read and used at every size, by sight, by finger and by screen reader.
 
-import { mkdir } from 'node:fs/promises';
+import { mkdir, writeFile } from 'node:fs/promises';
 import path from 'node:path';
 import { test } from 'node:test';
 
@@ -27,7 +27,11 @@ for (const [size, device] of Object.entries(SIZES)) {
       await withApp({ device, colorScheme }, async ({ page, server }) => {
         await openApp(page, server.url);
         const look = async (name) => {
-          await page.screenshot({ path: path.join(OUT, `${name}-${size}-${colorScheme}.png`) });
+          const picture = await page.screenshot({ path: path.join(OUT, `${name}-${size}-${colorScheme}.png`) });
+          // The README shows this one; it is replaced only on purpose.
+          if (process.env.RACKWEEK_SHOTS && `${name}-${size}-${colorScheme}` === 'week-tablet-light') {
+            await writeFile(path.join(ROOT, 'tests/e2e/shots/week.png'), picture);
+          }
           await demandNoSidewaysScroll(page);
           await demandFingerSizes(page);
           await demandAccessible(page, `${name}, ${size}, ${colorScheme}`);

@@ -5,6 +5,7 @@ import { test } from 'node:test';
 
 import { DEVICES, withApp } from './support/browser.mjs';
 import { buildOf, filesOf, newerBuild } from './support/server.mjs';
+import { appReady, goTo, tryDemo } from './support/user.mjs';
 
 const readyOffline = (page) => page.waitForSelector('html[data-offline="ready"]', { state: 'attached' });
 const updateReady = (page) => page.waitForSelector('html[data-update="ready"]', { state: 'attached' });
@@ -14,9 +15,6 @@ const buildShown = (page) =>
   page.evaluate(() => new URL(document.querySelector('script[src]').src).pathname.split('/').at(-2));
 
 const cacheNames = (page) => page.evaluate(() => caches.keys());
-
-/** Waits until the app itself stands, not only its document. */
-const appStands = (page) => page.locator('main').first().waitFor({ state: 'attached' });
 
 test('the worker keeps exactly the files of the build', async () => {
   await withApp({}, async ({ page, server }) => {
@@ -38,17 +36,17 @@ for (const under of ['/', '/some/where/']) {
   test(`after one visit the app opens without a network, under ${under}`, async () => {
     await withApp({ under }, async ({ context, page, server, record }) => {
       await page.goto(server.url);
-      await appStands(page);
+      await appReady(page);
       await readyOffline(page);
       await context.setOffline(true);
       await server.stop();
       const before = record.requests.length;
 
       await page.reload();
-      await appStands(page);
+      await appReady(page);
       const second = await context.newPage();
       await second.goto(`${server.url}?page=orders`);
-      await appStands(second);
+      await appReady(second);
       assert.ok(record.requests.length > before, 'the pages asked for their files');
 
       await assert.rejects(
@@ -73,7 +71,7 @@ test('a file lost from the cache is fetched again and put back', async () => {
     });
     assert.ok(lost.gone, 'the file was there and is gone');
     await page.reload();
-    await appStands(page);
+    await appReady(page);
     await page.waitForFunction(
       async ({ name, url }) => Boolean(await (await caches.open(name)).match(url)),
       lost,
@@ -108,17 +106,24 @@ test('a newer build waits for consent, over reload and restart, then takes every
       assert.equal(await buildShown(again), old, 'still the build that was chosen');
       const other = await context.newPage();
       await other.goto(server.url);
-      await appStands(other);
+      await appReady(other);
       assert.equal(await buildShown(other), old);
 
+      // Consent is a button; what was typed and not saved survives it.
+      await tryDemo(again);
+      await goTo(again, 'Order book');
+      await again.getByRole('button', { name: 'New order' }).click();
+      await again.getByLabel('Theme and colours').fill('typed before the update');
+      await again.getByText('A new version is ready.').waitFor();
       const reloaded = [again, other].map((each) => each.waitForEvent('load'));
-      await again.evaluate(() => window.dispatchEvent(new CustomEvent('rackweek:take-over')));
+      await again.getByRole('button', { name: 'Reload' }).click();
       await Promise.all(reloaded);
       for (const each of [again, other]) {
-        await appStands(each);
+        await appReady(each);
         assert.equal(await buildShown(each), newer.id);
       }
       await readyOffline(again);
+      assert.equal(await again.getByLabel('Theme and colours').inputValue(), 'typed before the update');
       const names = await cacheNames(again);
       assert.ok(!names.some((name) => name.endsWith(old)), `the older build is gone: ${names}`);
       assert.ok(names.some((name) => name.endsWith(newer.id)));
@@ -155,7 +160,7 @@ test('a build that cannot be fetched whole changes nothing', async () => {
       assert.ok(broken > 0, 'the fault was met');
       assert.equal(refused, 'redundant');
       await page.reload();
-      await appStands(page);
+      await appReady(page);
       assert.equal(await buildShown(page), old);
       assert.deepEqual((await cacheNames(page)).filter((name) => name.endsWith(newer.id)), []);
     });

@@ -51,7 +51,7 @@ test('an order in the book is found again after a reload, and can be changed', a
     await appReady(page);
     await goTo(page, 'Order book');
     await press(page, page.getByRole('link', { name: 'Ines K.' }));
-    assert.equal(await page.getByLabel('Client').inputValue(), WISH.client);
+    assert.equal(await page.getByLabel('Client', { exact: true }).inputValue(), WISH.client);
     assert.equal(await page.getByLabel('Theme and colours').inputValue(), WISH.theme);
     assert.equal(await page.getByLabel('Date', { exact: true }).inputValue(), WISH.date);
     const cookies = page.getByRole('group', { name: 'Decorated cookies', exact: true });
@@ -73,7 +73,7 @@ test('what is wrong is said at its field with an example, and nothing typed is l
     await press(page, page.getByRole('button', { name: 'New order' }));
     await page.getByLabel('Theme and colours').fill('kept while wrong');
     await press(page, page.getByRole('button', { name: 'Save order' }));
-    const client = page.getByLabel('Client');
+    const client = page.getByLabel('Client', { exact: true });
     await page.locator('[aria-invalid="true"]').first().waitFor();
     assert.equal(await client.getAttribute('aria-invalid'), 'true');
     const described = await client.getAttribute('aria-describedby');

@@ -22,7 +22,7 @@ use crate::build;
 /// The longest head of a request that is read, in bytes.
 const HEAD_MAX: u64 = 16 * 1024;
 /// How long a connection may stay silent; browsers open some in advance and never use them.
-const SILENCE: Duration = Duration::from_secs(60);
+const SILENCE: Duration = Duration::from_mins(1);
 
 struct Site {
     folder: PathBuf,

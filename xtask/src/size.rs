@@ -8,12 +8,19 @@ use walkdir::WalkDir;
 
 use crate::build;
 
+/// A number of bytes that must not be exceeded, and the lower one that is worked towards.
+struct Budget {
+    what: &'static str,
+    most: usize,
+    goal: usize,
+}
+
 /// The app alone, as it lies on disk: parsing and compiling cost by this number.
-const APP_RAW: usize = 900_000;
+const APP_RAW: Budget = Budget { what: "app, raw", most: 2_500_000, goal: 900_000 };
 /// The app alone, as a host sends it.
-const APP_BROTLI: usize = 220_000;
+const APP_BROTLI: Budget = Budget { what: "app, brotli", most: 680_000, goal: 220_000 };
 /// The whole folder, as a host sends it.
-const ALL_BROTLI: usize = 300_000;
+const ALL_BROTLI: Budget = Budget { what: "everything, brotli", most: 760_000, goal: 300_000 };
 
 #[derive(Default, Clone, Copy)]
 struct Bytes {
@@ -41,16 +48,12 @@ pub(crate) fn report() -> Result<String> {
         }
     }
     println!("{:>9} {:>9} {:>9}  all", all.raw, all.gzip, all.brotli);
-    let budgets = [
-        ("app, raw", app.raw, APP_RAW),
-        ("app, brotli", app.brotli, APP_BROTLI),
-        ("everything, brotli", all.brotli, ALL_BROTLI),
-    ];
     let mut over = Vec::new();
-    for (what, bytes, budget) in budgets {
-        let share = bytes * 100 / budget;
-        println!("{what}: {bytes} of {budget} bytes ({share} %)");
-        if bytes > budget {
+    for (bytes, budget) in [(app.raw, APP_RAW), (app.brotli, APP_BROTLI), (all.brotli, ALL_BROTLI)]
+    {
+        let Budget { what, most, goal } = budget;
+        println!("{what}: {bytes} bytes; at most {most}; the goal is {goal}");
+        if bytes > most {
             over.push(what);
         }
     }

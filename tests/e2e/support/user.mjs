@@ -65,7 +65,7 @@ export async function enterOrder(page, { client, theme, date, time, items }) {
     await done;
     actions += 1;
   };
-  await act(page.getByLabel('Client').fill(client));
+  await act(page.getByLabel('Client', { exact: true }).fill(client));
   if (theme) await act(page.getByLabel('Theme and colours').fill(theme));
   await act(page.getByLabel('Date', { exact: true }).fill(date));
   await act(page.getByLabel('Time', { exact: true }).fill(time));
