@@ -41,7 +41,7 @@ pub(crate) fn Frame() -> impl IntoView {
             && let Some(main) = main.get_untracked()
         {
             let _ = main.focus();
-            window().scroll_to_with_x_and_y(0.0, 0.0);
+            main.set_scroll_top(0);
         }
         now
     });

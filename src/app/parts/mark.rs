@@ -1,6 +1,7 @@
 //! The mark of an order: two letters in a tint, an edge and a shape; and its stage in words.
 
 use leptos::prelude::*;
+use rackweek::calendar::Weekday;
 use rackweek::order::{OrderId, Stage};
 
 /// How many tints and edges there are.
@@ -46,6 +47,19 @@ pub(crate) fn StageBadge(
 /// The stage's word, as the start of a line.
 pub(crate) fn stage_name(stage: Stage) -> String {
     capital(stage.words())
+}
+
+/// A day's name of which only the short form is seen.
+#[component]
+pub(crate) fn DayName(
+    /// Which.
+    day: Weekday,
+) -> impl IntoView {
+    let rest = day.name().get(day.short().len()..).unwrap_or_default();
+    view! {
+        {day.short()}
+        <span class="aside">{rest}</span>
+    }
 }
 
 /// With a capital at its start.

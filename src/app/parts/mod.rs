@@ -9,5 +9,5 @@ pub(crate) mod number;
 pub(crate) use dialog::Confirm;
 pub(crate) use field::{Area, ErrorLine, Input, Switch};
 pub(crate) use icon::Icon;
-pub(crate) use mark::{OrderMark, StageBadge, capital, mark_class, stage_name};
+pub(crate) use mark::{DayName, OrderMark, StageBadge, capital, mark_class, stage_name};
 pub(crate) use number::{Measure, Stepper};

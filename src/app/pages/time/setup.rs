@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::calendar::{MyTime, TimeOfDay, Weekday, WeeklySpan};
 
 use super::padded;
-use crate::app::parts::{Icon, Input};
+use crate::app::parts::{DayName, Icon, Input};
 
 /// A time field of this step.
 #[derive(Clone, Copy)]
@@ -62,7 +62,6 @@ pub(crate) fn TimeStep(
                     type="button"
                     class="button day"
                     aria-pressed=move || days.read().contains(&day).to_string()
-                    aria-label=day.name()
                     on:click=move |_| {
                         days.update(|days| {
                             if days.contains(&day) {
@@ -73,7 +72,7 @@ pub(crate) fn TimeStep(
                         });
                     }
                 >
-                    {day.short()}
+                    <DayName day=day />
                 </button>
             }
         })

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::calendar::{MyTime, TimeOfDay, Weekday, WeeklySpan};
 
 use super::{Clock, Desk};
-use crate::app::parts::{Icon, Input, Switch};
+use crate::app::parts::{DayName, Icon, Input, Switch};
 
 /// One list of weekly hours.
 #[derive(Clone, Copy)]
@@ -123,10 +123,9 @@ fn SpanRow(
                     type="button"
                     class="button day"
                     aria-pressed=move || on().to_string()
-                    aria-label=day.name()
                     on:click=toggle
                 >
-                    {day.short()}
+                    <DayName day=day />
                 </button>
             }
         })
