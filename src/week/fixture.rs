@@ -139,7 +139,12 @@ pub(super) fn fixture() -> Fixture {
             windows: windows.free.iter().map(|w| ((w.start.0 + 14) / 15, w.end.0 / 15)).collect(),
             ..Worker::default()
         }],
-        resources: vec![resource("rack", 8), resource("oven", 2), resource("fridge.0", 4000)],
+        resources: vec![
+            resource("rack", 8),
+            resource("oven", 2),
+            resource("fridge.0", 4000),
+            resource("fridge.h300", 2000),
+        ],
         activities: vec![
             activity("o1.i1.bake", &[4], &[], &[("oven", 1)]),
             activity("o1.i1.flood", &[5, 3], &["baker"], &[]),

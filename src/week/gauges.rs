@@ -160,10 +160,12 @@ fn fill(occupancy: &Occupancy, step: &OccupancyStep) -> i32 {
     if step.overfull { share.max(1001) } else { share }
 }
 
-/// "5 of 8 trays", "62 %".
+/// "5 of 8 trays", "62 %", "no room" for what stands on no shelf at all.
 fn amount_text(place: Place, peak: &DayPeak) -> String {
     if place == Place::Rack {
         format!("{} of {} trays", peak.amount, peak.capacity)
+    } else if peak.percent == 0 && peak.overfull {
+        "no room".to_owned()
     } else {
         format!("{} %", peak.percent)
     }

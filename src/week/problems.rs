@@ -26,8 +26,12 @@ pub struct ProblemView {
 /// All problems of the horizon, by the moment at which they show: first what the plan breaks, then what
 /// cannot be made as asked.
 pub(super) fn problems(context: &Context<'_>) -> Vec<ProblemView> {
-    let mut problems: Vec<ProblemView> =
-        context.input.report.breaches.iter().map(|breach| in_words(context, breach)).collect();
+    let breaches = &context.input.report.breaches;
+    let mut problems: Vec<ProblemView> = breaches
+        .iter()
+        .filter(|breach| !said_by_another(breaches, breach))
+        .map(|breach| in_words(context, breach))
+        .collect();
     problems.sort_by(|a, b| (a.at, &a.text).cmp(&(b.at, &b.text)));
     problems.dedup_by(|a, b| a.text == b.text);
     problems.extend(context.input.outlook.work.notes.iter().filter(|note| note.problem).map(
@@ -41,6 +45,19 @@ pub(super) fn problems(context: &Context<'_>) -> Vec<ProblemView> {
     problems
 }
 
+/// A place is checked once for each height of its shelves; the baker is told of the worst only.
+fn said_by_another(breaches: &[Breach], breach: &Breach) -> bool {
+    let place = place_of(&breach.id);
+    let same = |other: &&Breach| {
+        place.is_some()
+            && place_of(&other.id) == place
+            && (other.kind, other.at) == (breach.kind, breach.at)
+    };
+    breaches.iter().filter(same).any(|other| {
+        (other.by, std::cmp::Reverse(&other.id)) > (breach.by, std::cmp::Reverse(&breach.id))
+    })
+}
+
 fn in_words(context: &Context<'_>, breach: &Breach) -> ProblemView {
     let grid = i32::from(context.input.outlook.assembled.problem.grid_minutes.max(1));
     let at = Elapsed(breach.at.saturating_mul(grid));
@@ -51,11 +68,11 @@ fn in_words(context: &Context<'_>, breach: &Breach) -> ProblemView {
         (Subject::Step(step), kind) => about_step(context, step, kind, at, by),
         (Subject::Rest(rest), kind) => about_rest(context, rest, kind, at, by),
         (Subject::Limit(limit), _) => format!(
-            "{} ({}) are past their keeping limit on {}, by {}",
+            "{} ({}): kept {} too long, from {}",
             capitalised(&limit.what),
             context.step(&limit.from).map_or_else(String::new, |s| context.order_title(s.order)),
-            day_time(context.horizon, at),
-            duration(by)
+            duration(by),
+            day_time(context.horizon, at)
         ),
         (Subject::Handover(order), _) => {
             format!("{order} is not ready when it leaves: {} late", duration(by))
@@ -168,13 +185,10 @@ fn about_rest(
     let moment = day_time(context.horizon, at);
     match kind {
         BreachKind::TooShort => {
-            format!("{what} ({order}) would rest {} less than needed, from {moment}", duration(by))
+            format!("{what} ({order}): the rest from {moment} is {} too short", duration(by))
         }
         BreachKind::TooLong => {
-            format!(
-                "{what} ({order}) are past their keeping limit on {moment}, by {}",
-                duration(by)
-            )
+            format!("{what} ({order}): kept {} too long, from {moment}", duration(by))
         }
         _ => format!("{what} ({order}) cannot rest as planned from {moment}"),
     }
@@ -187,16 +201,16 @@ fn overfull(context: &Context<'_>, id: &str, name: &str, at: Elapsed, breach: &B
     let end = Elapsed(overfull_until(context, id, breach.at).saturating_mul(grid));
     let start = day_time(context.horizon, at);
     let same_day = context.horizon.wall(at).date() == context.horizon.wall(end).date();
-    let until = if same_day {
-        super::words::time_of(context.horizon.wall(end))
+    let stretch = if same_day {
+        format!("{start}–{}", super::words::time_of(context.horizon.wall(end)))
     } else {
-        format!(" {}", day_time(context.horizon, end))
+        format!("{start} to {}", day_time(context.horizon, end))
     };
     let Some(place) = place_of(id) else {
-        return format!("{} needed twice on {start}–{until}", capitalised(name));
+        return format!("{} needed twice on {stretch}", capitalised(name));
     };
     let excess = excess(place, u32::try_from(breach.by).unwrap_or(u32::MAX));
-    format!("{} overfull on {start}–{until} by {excess}", capitalised(name))
+    format!("{} overfull on {stretch} by {excess}", capitalised(name))
 }
 
 /// The first slot after `from` at which a resource holds what it must.

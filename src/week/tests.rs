@@ -289,6 +289,7 @@ fn breaches_become_sentences_with_blocks_to_jump_to() {
     };
     let breaches = vec![
         breach(BreachKind::Overfull, "fridge.0", slot("2026-11-27T20:00"), 250),
+        breach(BreachKind::Overfull, "fridge.h300", slot("2026-11-27T20:00"), 120),
         breach(BreachKind::Missing, "o1.i1.flood", 0, 0),
         breach(BreachKind::TooLong, "o1.i1.dry", slot("2026-11-27T18:00"), 4),
         breach(BreachKind::OutOfTime, "o1.handover", slot("2026-11-28T15:00"), 3),
@@ -306,7 +307,7 @@ fn breaches_become_sentences_with_blocks_to_jump_to() {
             "Flood the base coat (Mira Holm) has no free window before its handover",
             "in ids",
             "Thursday holds 30 min more work than a day may",
-            "Base-coated cookies (Mira Holm) are past their keeping limit on Friday 18:00, by 1 h",
+            "Base-coated cookies (Mira Holm): kept 1 h too long, from Friday 18:00",
             "Fridge overfull on Friday 20:00–23:15 by 3 dm²",
             "Mira Holm is not ready when it leaves: 45 min late",
         ]
@@ -314,7 +315,7 @@ fn breaches_become_sentences_with_blocks_to_jump_to() {
     assert_eq!(view.problems[3].blocks[0], key("o1.i1.pipe", 0));
     assert_eq!(view.problems[3].day, Some(4));
     let (_, pipe) = view.block(&key("o1.i1.pipe", 0)).expect("the pipe");
-    assert!(pipe.breaches.iter().any(|text| text.contains("keeping limit")));
+    assert!(pipe.breaches.iter().any(|text| text.contains("too long")));
 }
 
 #[test]

@@ -53,6 +53,7 @@ pub(super) fn BlockView(
                 type="button"
                 class="week-open"
                 data-block=name_attr
+                data-to-scale=""
                 aria-label=move || name.get()
                 aria-haspopup="dialog"
                 on:click=move |_| {
@@ -117,10 +118,10 @@ fn Face(block: Block) -> impl IntoView {
         <span class="week-when">
             <span>{start}</span>
             <span class="week-end">{end}</span>
-            <span class="week-signs">{signs}</span>
         </span>
         <span class="week-what">{block.name.clone()}</span>
         {block.part_text().map(|part| view! { <span class="week-part">{part}</span> })}
         <span class="week-product">{block.product.clone()}</span>
+        <span class="week-signs">{signs}</span>
     }
 }

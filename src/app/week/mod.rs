@@ -14,5 +14,6 @@ mod places;
 mod problems;
 mod sheet;
 mod sign;
+mod threads;
 
 pub(crate) use page::WeekPage;

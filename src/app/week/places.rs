@@ -4,9 +4,9 @@ use leptos::html::Dialog;
 use leptos::prelude::*;
 use rackweek::week::{DayView, Gauge, Occupant, place_letter};
 
-use super::column::place_class;
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
+use super::threads::place_class;
 
 /// One small gauge for each place, and a tap that says more.
 #[component]
