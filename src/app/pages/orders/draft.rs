@@ -312,3 +312,87 @@ pub(super) fn range(kind: &OptionKind) -> (i64, i64) {
 fn usual_spares(count: u32) -> u32 {
     if count < 6 { 0 } else { count.div_ceil(6) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use rackweek::card::builtin;
+    use rackweek::demo::demo;
+    use wasm_bindgen_test::wasm_bindgen_test;
+
+    fn now() -> Wall {
+        "2026-11-25T17:40".parse().expect("a moment")
+    }
+
+    #[wasm_bindgen_test]
+    fn an_order_comes_back_from_its_form_as_it_was() {
+        let cards = builtin();
+        let orders = demo(now()).orders;
+        assert!(orders.len() > 2);
+        for (id, mut order) in orders {
+            let draft = OrderDraft::of(&order, &cards);
+            // An option at its default is the same as one that is not chosen.
+            for item in &mut order.items {
+                let card = cards.iter().find(|card| card.id == item.card).expect("built in");
+                item.options.retain(|id, value| {
+                    card.options.iter().any(|option| option.id == *id && option.default != *value)
+                });
+            }
+            assert_eq!(draft.order(id, &cards), Ok(order));
+        }
+    }
+
+    #[wasm_bindgen_test]
+    fn lengths_are_written_in_centimetres() {
+        let cards = builtin();
+        let card = cards.iter().find(|card| card.id == "decorated-cookies").expect("built in");
+        let size = card.options.iter().find(|option| option.id == "size").expect("has a size");
+        let mut draft = OrderDraft::new();
+        draft.add(card);
+        assert_eq!(draft.items[0].option(size), "9", "90 mm");
+        draft.items[0].options.insert("size".to_owned(), "7,5".to_owned());
+        let item = draft.items[0].item(0, &cards, &mut |field, text| panic!("{field}: {text}"));
+        assert_eq!(item.options.get("size"), Some(&75));
+    }
+
+    #[wasm_bindgen_test]
+    fn all_that_is_wrong_is_said_at_once_with_an_example_each() {
+        let cards = builtin();
+        let mut draft = OrderDraft { time: "half past".to_owned(), ..OrderDraft::new() };
+        draft.date = "2026-12-12".to_owned();
+        draft.add(&cards[0]);
+        draft.items[0].set_count("many".to_owned());
+        draft.items[0].options.insert("size".to_owned(), "900".to_owned());
+        let errors = draft.order(OrderId(1), &cards).expect_err("wrong in four places");
+        let fields: Vec<&str> = errors.keys().map(String::as_str).collect();
+        assert_eq!(fields, ["client", "handover.time", "items.0.count", "items.0.size"]);
+        for (field, text) in &errors {
+            assert!(text.contains("for example"), "{field}: {text}");
+        }
+    }
+
+    #[wasm_bindgen_test]
+    fn spares_follow_the_count_until_somebody_writes_them() {
+        let cards = builtin();
+        let mut draft = OrderDraft::new();
+        draft.add(&cards[0]);
+        let item = &mut draft.items[0];
+        item.set_count("24".to_owned());
+        assert_eq!(item.spares, "4");
+        item.spares = "1".to_owned();
+        item.spares_follow = false;
+        item.set_count("48".to_owned());
+        assert_eq!(item.spares, "1");
+    }
+
+    #[wasm_bindgen_test]
+    fn an_unsent_form_survives_being_stored() {
+        let cards = builtin();
+        let mut draft = OrderDraft::new();
+        draft.client = "Ines “K.”\n<b>".to_owned();
+        draft.add(&cards[0]);
+        let text = serde_json::to_string(&draft).expect("plain data");
+        assert_eq!(serde_json::from_str::<OrderDraft>(&text).expect("the same"), draft);
+        assert!(!draft.is_empty() && OrderDraft::new().is_empty());
+    }
+}
