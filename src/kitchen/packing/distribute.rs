@@ -157,6 +157,9 @@ impl Distribution<'_> {
         let Some(&sort) = filling.order.get(at) else {
             return self.close(filling, free, rest);
         };
+        if at > 0 && self.never_enough(filling, at, free, rest) {
+            return Step::Dead;
+        }
         let most = self.useful(filling.class, sort, rest);
         let shape = self.piles.sorts.get(sort).map_or(0, |s| s.shape);
         let mut taken = 0;
@@ -194,6 +197,14 @@ impl Distribution<'_> {
 
     /// Goes on with the other shelves if the set is maximal.
     fn close(&mut self, filling: &mut Filling, free: &mut [u32], rest: &mut [u32]) -> Step {
+        let before = rest.to_vec();
+        self.carry(filling, rest);
+        let left = rest.to_vec();
+        let exceeded = self.bounds.exceeded(free, rest);
+        rest.copy_from_slice(&before);
+        if exceeded {
+            return Step::Dead;
+        }
         for index in 0..filling.order.len() {
             let Some(&sort) = filling.order.get(index) else { continue };
             let shape = self.piles.sorts.get(sort).map_or(0, |s| s.shape);
@@ -207,11 +218,7 @@ impl Distribution<'_> {
                 }
             }
         }
-        let before = rest.to_vec();
-        for ((left, &bases), sort) in rest.iter_mut().zip(&filling.bases).zip(&self.piles.sorts) {
-            let levels = sort.levels.get(filling.class).copied().unwrap_or(0);
-            *left = left.saturating_sub(bases.saturating_mul(levels));
-        }
+        rest.copy_from_slice(&left);
         self.filled.push(Filled { class: filling.class, bases: filling.bases.clone() });
         let step = self.shelf(free, rest);
         if step == Step::Dead {
@@ -219,6 +226,26 @@ impl Distribution<'_> {
             rest.copy_from_slice(&before);
         }
         step
+    }
+
+    /// Takes what stands on the shelf from what remains.
+    fn carry(&self, filling: &Filling, rest: &mut [u32]) {
+        for ((left, &bases), sort) in rest.iter_mut().zip(&filling.bases).zip(&self.piles.sorts) {
+            let levels = sort.levels.get(filling.class).copied().unwrap_or(0);
+            *left = left.saturating_sub(bases.saturating_mul(levels));
+        }
+    }
+
+    /// Whether too much remains for the other shelves even if all undecided sorts stood on this one.
+    fn never_enough(&self, filling: &Filling, at: usize, free: &[u32], rest: &[u32]) -> bool {
+        let mut least = rest.to_vec();
+        self.carry(filling, &mut least);
+        for &sort in filling.order.iter().skip(at) {
+            if let Some(left) = least.get_mut(sort) {
+                *left = 0;
+            }
+        }
+        self.bounds.exceeded(free, &least)
     }
 
     /// Bases that carry all that remains of a sort.

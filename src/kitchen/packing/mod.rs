@@ -9,8 +9,8 @@
 //! boxes may stand on each other. From the question to the answer:
 //!
 //! 1. `piles`: which bases of piles are to be placed, with equal boxes and equal shelves put together;
-//! 2. `bounds` (with `scales`): proofs of "no" without search;
-//! 3. `first_try` (with `free_space`): a quick constructive "yes";
+//! 2. `first_try` (with `free_space`): a quick constructive "yes";
+//! 3. `bounds` (with `scales`): proofs of "no" without search;
 //! 4. `distribute`: exact search over what goes on which shelf, asking `floors`, which knows what was
 //!    asked before and else searches one floor exactly (`staircase`);
 //! 5. `draw`: coordinates of boxes.
@@ -72,15 +72,15 @@ pub fn pack_counting(problem: &PackProblem, node_limit: u64) -> (Answer, u64) {
     if let Some(why) = stands_nowhere(problem, &piles) {
         return (Answer::Impossible(why), 0);
     }
+    if let Some(placed) = first_try(&piles).and_then(|bases| draw(problem, &piles, &bases)) {
+        return (Answer::Fits(placed), 0);
+    }
     let mut floors = Floors::of(&piles, node_limit);
     let bounds = Bounds::of(&piles, &floors);
     if let Some(why) =
         too_much(problem, &piles, &bounds).or_else(|| too_many_apart(problem, &piles))
     {
         return (Answer::Impossible(why), 0);
-    }
-    if let Some(placed) = first_try(&piles).and_then(|bases| draw(problem, &piles, &bases)) {
-        return (Answer::Fits(placed), 0);
     }
     let ended = distribute(&piles, &bounds, &mut floors);
     let nodes = floors.meter.used.min(node_limit);

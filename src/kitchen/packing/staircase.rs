@@ -262,7 +262,7 @@ impl Search {
     /// least; `anchored`: some base of the anchor's kind lies in the left-front quarter.
     fn place(
         &mut self,
-        mut corners: Vec<Corner>,
+        corners: Vec<Corner>,
         rest: &mut [u32],
         number: u64,
         area: u64,
@@ -275,23 +275,25 @@ impl Search {
             return Step::Out;
         }
         self.left -= 1;
-        if !self.drop_dead_corners(&mut corners, rest)
-            || !self.may_hold(&corners, rest, number, area)
-        {
-            return Step::Dead;
-        }
         let key: Box<[u32]> = Self::key(&corners, number, anchored);
         if self.failed.contains(&key) {
             return Step::Dead;
         }
         let free = self.free(&corners);
         let mut children = Vec::new();
-        for (index, (base, &count)) in self.bases.iter().zip(rest.iter()).enumerate() {
-            if count == 0 {
+        for index in 0..self.bases.len() {
+            let (Some(base), Some(count), Some(&place)) =
+                (self.bases.get(index), rest.get_mut(index), self.places.get(index))
+            else {
+                continue;
+            };
+            if *count == 0 {
                 continue;
             }
-            for way in &base.ways {
-                let size = u64::from(way.across) * u64::from(way.along);
+            let last = *count == 1;
+            *count -= 1;
+            let (shape, needed) = (base.shape, area - base.least_area());
+            for way in base.ways.clone() {
                 for (at, &(x, y)) in corners.iter().enumerate() {
                     if x + way.across > self.across || y + way.along > self.along {
                         continue;
@@ -299,19 +301,26 @@ impl Search {
                     let mut now = anchored;
                     if index == self.anchor {
                         now |= 2 * x + way.across <= self.across && 2 * y + way.along <= self.along;
-                        if count == 1 && !now {
+                        if last && !now {
                             continue;
                         }
                     }
-                    let next = self.closed_by(&corners, at, *way);
-                    let open = self.free(&next);
-                    let needed = area - base.least_area();
-                    if open >= needed {
-                        let spot =
-                            Spot { shape: base.shape, x, y, across: way.real.0, along: way.real.1 };
-                        children.push((free - open - size, index, spot, next, needed, now));
+                    if free - self.closes(&corners, x + way.across, y + way.along) < needed {
+                        continue;
                     }
+                    let mut next = self.closed_by(&corners, at, way);
+                    if !self.drop_dead_corners(&mut next, rest) {
+                        continue;
+                    }
+                    let spare = self.spare(&next, rest, number - place);
+                    let Some(spare) = spare.checked_sub(needed) else { continue };
+                    let (across, along) = way.real;
+                    let spot = Spot { shape, x, y, across, along };
+                    children.push((u64::MAX - spare, index, spot, next, needed, now));
                 }
+            }
+            if let Some(count) = rest.get_mut(index) {
+                *count += 1;
             }
         }
         // Least waste first finds a "yes" sooner; the larger base first among equals.
@@ -345,17 +354,17 @@ impl Search {
         remaining().all(|(base, _)| corners.iter().any(|corner| stands(base, corner)))
     }
 
-    /// Whether the reach leaves the rest enough area, by lines across and by lines along.
-    fn may_hold(&mut self, corners: &[Corner], rest: &[u32], number: u64, area: u64) -> bool {
+    /// Area that the rest can fill at most, by lines across and by lines along.
+    fn spare(&mut self, corners: &[Corner], rest: &[u32], number: u64) -> u64 {
         if !self.reach.contains_key(&number) {
             if self.reach.len() >= TABLES_MOST {
-                return self.free(corners) >= area;
+                return self.free(corners);
             }
             let remaining = self.bases.iter().zip(rest.iter().copied());
             let table = Reach::of(self.across, self.along, remaining);
             self.reach.insert(number, table);
         }
-        let Some(reach) = self.reach.get(&number) else { return true };
+        let Some(reach) = self.reach.get(&number) else { return 0 };
         let (mut by_rows, mut by_columns) = (0_u64, 0_u64);
         let mut above = self.along;
         for (index, &(x, y)) in corners.iter().enumerate() {
@@ -364,7 +373,7 @@ impl Search {
             by_columns += u64::from(reach.along(self.along - y)) * u64::from(right - x);
             above = y;
         }
-        by_rows >= area && by_columns >= area
+        by_rows.min(by_columns)
     }
 
     /// Free area behind the staircase.
@@ -373,6 +382,18 @@ impl Search {
         for (index, &(x, y)) in corners.iter().enumerate() {
             let right = corners.get(index + 1).map_or(self.across, |next| next.0);
             sum += u64::from(right - x) * u64::from(self.along - y);
+        }
+        sum
+    }
+
+    /// Area that a base reaching so far closes.
+    fn closes(&self, corners: &[Corner], right: u32, back: u32) -> u64 {
+        let mut sum = 0;
+        for (index, &(x, y)) in
+            corners.iter().enumerate().take_while(|(_, corner)| corner.0 < right)
+        {
+            let until = corners.get(index + 1).map_or(self.across, |next| next.0).min(right);
+            sum += u64::from(until - x) * u64::from(back.saturating_sub(y));
         }
         sum
     }
