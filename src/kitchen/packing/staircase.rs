@@ -34,6 +34,9 @@
 //!   pushing only moves it further there. On a square floor one base keeps one way of turning.
 //! * *Memory*: closed region and remaining bases are all that the future depends on; what failed once
 //!   is not tried again.
+//!
+//! With effort to spare, a sweep that keeps only the best states after each base comes first; it finds
+//! a "yes" in nearly full floors sooner than going deep does. It says "no" only if it left out nothing.
 
 use std::collections::{HashMap, HashSet};
 use std::hash::{BuildHasherDefault, Hasher};
@@ -71,6 +74,8 @@ pub(super) enum Verdict {
 const BASES_MOST: u32 = 64;
 /// Tables of reach that are kept; beyond it the plain area must do.
 const TABLES_MOST: usize = 4_096;
+/// States kept side by side in a sweep; with fewer than the least, a sweep is not worth it.
+const WIDTHS: std::ops::RangeInclusive<usize> = 50..=1_000;
 
 /// Mixes words; the same in every run and on every machine, unlike the standard hasher.
 #[derive(Default)]
@@ -146,6 +151,45 @@ enum Step {
 /// An inner corner of the staircase.
 type Corner = (u32, u32);
 
+/// A closed region, and what has still to stand behind it.
+#[derive(Debug, Clone)]
+struct State {
+    corners: Vec<Corner>,
+    /// Stands for the counts of the remaining bases.
+    number: u64,
+    /// What they need at least.
+    area: u64,
+    /// Some base of the anchor's kind lies in the left-front quarter.
+    anchored: bool,
+}
+
+impl State {
+    /// What the future depends on.
+    fn key(&self) -> Box<[u32]> {
+        #[expect(clippy::cast_possible_truncation, reason = "the two halves of one number")]
+        let head = [self.number as u32, (self.number >> 32) as u32, u32::from(self.anchored)];
+        // Lengths are at most 10000, so two fit one word.
+        head.into_iter().chain(self.corners.iter().map(|&(x, y)| x << 16 | y)).collect()
+    }
+}
+
+/// A state one base further.
+struct Child {
+    /// Area that may still be wasted.
+    spare: u64,
+    /// Which base was placed.
+    index: usize,
+    spot: Spot,
+    state: State,
+}
+
+impl Child {
+    /// The most spare area first finds a "yes" sooner; the larger base first among equals.
+    fn rank(&self) -> (std::cmp::Reverse<u64>, usize) {
+        (std::cmp::Reverse(self.spare), self.index)
+    }
+}
+
 struct Search {
     across: u32,
     along: u32,
@@ -174,10 +218,21 @@ pub(super) fn search(
     let Some(mut search) = Search::prepare(floor, shapes, counts) else { return Verdict::No };
     search.left = effort.min(meter.limit.saturating_sub(meter.used));
     let before = search.left;
-    let mut rest: Vec<u32> = search.bases.iter().map(|b| b.count).collect();
-    let number = rest.iter().zip(&search.places).map(|(&n, &p)| u64::from(n) * p).sum();
-    let area = search.bases.iter().map(|b| u64::from(b.count) * b.least_area()).sum();
-    let step = search.place(vec![(0, 0)], &mut rest, number, area, false);
+    let start = State {
+        corners: vec![(0, 0)],
+        number: search.bases.iter().zip(&search.places).map(|(b, &p)| u64::from(b.count) * p).sum(),
+        area: search.bases.iter().map(|b| u64::from(b.count) * b.least_area()).sum(),
+        anchored: false,
+    };
+    let levels: u32 = counts.iter().sum();
+    let width = usize::try_from(search.left / u64::from(2 * levels.max(1))).unwrap_or(usize::MAX);
+    let mut step = Step::Out;
+    if width >= *WIDTHS.start() {
+        step = search.sweep(&start, width.min(*WIDTHS.end()));
+    }
+    if step == Step::Out {
+        step = search.place(&start);
+    }
     meter.used += before - search.left;
     match step {
         Step::Found => Verdict::Yes(search.path),
@@ -258,28 +313,81 @@ impl Search {
         })
     }
 
-    /// Places the rest behind the staircase. `number` stands for the rest, `area` is what it needs at
-    /// least; `anchored`: some base of the anchor's kind lies in the left-front quarter.
-    fn place(
-        &mut self,
-        corners: Vec<Corner>,
-        rest: &mut [u32],
-        number: u64,
-        area: u64,
-        anchored: bool,
-    ) -> Step {
-        if number == 0 {
+    /// Places the rest behind the staircase, depth first.
+    fn place(&mut self, state: &State) -> Step {
+        if state.number == 0 {
             return Step::Found;
         }
         if self.left == 0 {
             return Step::Out;
         }
         self.left -= 1;
-        let key: Box<[u32]> = Self::key(&corners, number, anchored);
+        let key = state.key();
         if self.failed.contains(&key) {
             return Step::Dead;
         }
-        let free = self.free(&corners);
+        let mut children = self.children(state);
+        children.sort_by_key(Child::rank);
+        for child in children {
+            self.path.push(child.spot);
+            let step = self.place(&child.state);
+            if step != Step::Dead {
+                return step;
+            }
+            self.path.pop();
+        }
+        self.failed.insert(key);
+        Step::Dead
+    }
+
+    /// Places one base after the other and keeps only the `width` best states after each: quick to find
+    /// a "yes" that going deep would find late. "Dead" is a proof only as long as none was left out,
+    /// else the answer is "out".
+    fn sweep(&mut self, start: &State, width: usize) -> Step {
+        let mut front = vec![(start.clone(), Vec::new())];
+        let mut complete = true;
+        while !front.is_empty() {
+            let mut next: Vec<(Child, usize)> = Vec::new();
+            let mut seen: HashSet<Box<[u32]>, Mixed> = HashSet::default();
+            for (index, (state, _)) in front.iter().enumerate() {
+                if self.left == 0 {
+                    return Step::Out;
+                }
+                self.left -= 1;
+                let children = self.children(state);
+                next.extend(
+                    children
+                        .into_iter()
+                        .filter(|child| seen.insert(child.state.key()))
+                        .map(|child| (child, index)),
+                );
+            }
+            next.sort_by_key(|(child, _)| child.rank());
+            complete &= next.len() <= width;
+            next.truncate(width);
+            let behind = next.into_iter().map(|(child, index)| {
+                let mut path = front.get(index).map(|(_, path)| path.clone()).unwrap_or_default();
+                path.push(child.spot);
+                (child.state, path)
+            });
+            front = behind.collect();
+            if let Some((_, path)) = front.iter().find(|(state, _)| state.number == 0) {
+                self.path.clone_from(path);
+                return Step::Found;
+            }
+        }
+        if complete { Step::Dead } else { Step::Out }
+    }
+
+    /// Every state that one more base leads to and that the reach does not rule out.
+    fn children(&mut self, state: &State) -> Vec<Child> {
+        let State { corners, number, area, anchored } = state;
+        let mut rest: Vec<u32> = Vec::with_capacity(self.bases.len());
+        for (base, place) in self.bases.iter().zip(&self.places) {
+            // At most the count of the base, so it fits.
+            rest.push(u32::try_from(number / place % (u64::from(base.count) + 1)).unwrap_or(0));
+        }
+        let free = self.free(corners);
         let mut children = Vec::new();
         for index in 0..self.bases.len() {
             let (Some(base), Some(count), Some(&place)) =
@@ -298,50 +406,41 @@ impl Search {
                     if x + way.across > self.across || y + way.along > self.along {
                         continue;
                     }
-                    let mut now = anchored;
+                    let mut now = *anchored;
                     if index == self.anchor {
                         now |= 2 * x + way.across <= self.across && 2 * y + way.along <= self.along;
                         if last && !now {
                             continue;
                         }
                     }
-                    if free - self.closes(&corners, x + way.across, y + way.along) < needed {
+                    if free - self.closes(corners, x + way.across, y + way.along) < needed {
                         continue;
                     }
-                    let mut next = self.closed_by(&corners, at, way);
-                    if !self.drop_dead_corners(&mut next, rest) {
+                    let mut next = self.closed_by(corners, at, way);
+                    if !self.drop_dead_corners(&mut next, &rest) {
                         continue;
                     }
-                    let spare = self.spare(&next, rest, number - place);
+                    let spare = self.spare(&next, &rest, number - place);
                     let Some(spare) = spare.checked_sub(needed) else { continue };
                     let (across, along) = way.real;
-                    let spot = Spot { shape, x, y, across, along };
-                    children.push((u64::MAX - spare, index, spot, next, needed, now));
+                    children.push(Child {
+                        spare,
+                        index,
+                        spot: Spot { shape, x, y, across, along },
+                        state: State {
+                            corners: next,
+                            number: number - place,
+                            area: needed,
+                            anchored: now,
+                        },
+                    });
                 }
             }
             if let Some(count) = rest.get_mut(index) {
                 *count += 1;
             }
         }
-        // Least waste first finds a "yes" sooner; the larger base first among equals.
-        children.sort_by_key(|(waste, index, ..)| (*waste, *index));
-        for (_, index, spot, next, needed, now) in children {
-            let (Some(count), Some(&place)) = (rest.get_mut(index), self.places.get(index)) else {
-                continue;
-            };
-            *count -= 1;
-            self.path.push(spot);
-            let step = self.place(next, rest, number - place, needed, now);
-            if step != Step::Dead {
-                return step;
-            }
-            self.path.pop();
-            if let Some(count) = rest.get_mut(index) {
-                *count += 1;
-            }
-        }
-        self.failed.insert(key);
-        Step::Dead
+        children
     }
 
     /// Drops corners at which nothing stands; false when some remaining base stands nowhere.
@@ -428,13 +527,6 @@ impl Search {
         }
         next.extend(corners.iter().skip(at + 1).filter(|corner| corner.0 > right));
         next
-    }
-
-    fn key(corners: &[Corner], number: u64, anchored: bool) -> Box<[u32]> {
-        #[expect(clippy::cast_possible_truncation, reason = "the two halves of one number")]
-        let head = [number as u32, (number >> 32) as u32, u32::from(anchored)];
-        // Lengths are at most 10000, so two fit one word.
-        head.into_iter().chain(corners.iter().map(|&(x, y)| x << 16 | y)).collect()
     }
 }
 
