@@ -55,7 +55,6 @@ impl Bounds {
         sets.sort();
         sets.dedup();
         let mut bounds = Self { groups: Vec::new(), areas };
-        let free: Vec<u32> = piles.classes.iter().map(|class| count(class.shelves.len())).collect();
         let rest: Vec<u32> = piles.sorts.iter().map(|sort| count(sort.boxes.len())).collect();
         let pairs = piles.classes.iter().map(|class| floors.scaled(class.floor).len()).max();
         for classes in sets {
@@ -83,7 +82,6 @@ impl Bounds {
             group.shares = shares;
             bounds.groups.push(group);
         }
-        debug_assert_eq!(free.len(), bounds.areas.len(), "one area for each class");
         bounds
     }
 
@@ -111,11 +109,17 @@ impl Bounds {
 
     /// Whether what remains cannot stand on what is free.
     pub(super) fn exceeded(&self, free: &[u32], rest: &[u32]) -> bool {
-        self.first_exceeded(free, rest).is_some()
+        self.first_exceeded(free, rest, |_| true).is_some()
     }
 
-    /// The first group that takes more than there is, with: plain area?, taken, given.
-    fn first_exceeded(&self, free: &[u32], rest: &[u32]) -> Option<(&Group, bool, u64, u64)> {
+    /// The first group that takes more than there is under a wanted pair of scalings (0: plain), with
+    /// what is taken and given.
+    fn first_exceeded(
+        &self,
+        free: &[u32],
+        rest: &[u32],
+        wanted: impl Fn(usize) -> bool,
+    ) -> Option<(&Group, u64, u64)> {
         self.groups.iter().find_map(|group| {
             let given: u64 = group
                 .classes
@@ -125,10 +129,12 @@ impl Bounds {
                     u64::from(shelves) * self.areas.get(class).copied().unwrap_or(0)
                 })
                 .sum();
-            group.shares.iter().enumerate().find_map(|(at, shares)| {
-                let taken = group.taken(shares, rest);
-                (taken > given).then_some((group, at == 0, taken, given))
-            })
+            group.shares.iter().enumerate().filter(|(pair, _)| wanted(*pair)).find_map(
+                |(_, shares)| {
+                    let taken = group.taken(shares, rest);
+                    (taken > given).then_some((group, taken, given))
+                },
+            )
         })
     }
 }
@@ -154,11 +160,16 @@ pub(super) fn stands_nowhere(problem: &PackProblem, piles: &Piles) -> Option<Str
     ))
 }
 
-/// Too much area, plain or re-scaled, in words.
-pub(super) fn too_much(problem: &PackProblem, piles: &Piles, bounds: &Bounds) -> Option<String> {
+/// Too much area, either plain or re-scaled, in words.
+pub(super) fn too_much(
+    problem: &PackProblem,
+    piles: &Piles,
+    bounds: &Bounds,
+    plain: bool,
+) -> Option<String> {
     let free: Vec<u32> = piles.classes.iter().map(|class| count(class.shelves.len())).collect();
     let rest: Vec<u32> = piles.sorts.iter().map(|sort| count(sort.boxes.len())).collect();
-    let (group, plain, taken, given) = bounds.first_exceeded(&free, &rest)?;
+    let (group, taken, given) = bounds.first_exceeded(&free, &rest, |pair| (pair == 0) == plain)?;
     let boxes: usize =
         group.sorts.iter().filter_map(|&s| piles.sorts.get(s)).map(|s| s.boxes.len()).sum();
     let shelves: Vec<String> = group

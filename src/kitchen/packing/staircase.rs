@@ -344,6 +344,9 @@ impl Search {
     /// a "yes" that going deep would find late. "Dead" is a proof only as long as none was left out,
     /// else the answer is "out".
     fn sweep(&mut self, start: &State, width: usize) -> Step {
+        if start.number == 0 {
+            return Step::Found;
+        }
         let mut front = vec![(start.clone(), Vec::new())];
         let mut complete = true;
         while !front.is_empty() {
@@ -607,4 +610,117 @@ fn largest_sums<'a>(most: u32, bases: impl Iterator<Item = (&'a Bases, u32, Side
             largest
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    /// Walks over the cells of a small floor; each one is a base's corner or not.
+    fn by_cells(
+        across: u32,
+        along: u32,
+        bases: &mut Vec<(u32, u32)>,
+        cell: u32,
+        taken: u64,
+    ) -> bool {
+        if bases.is_empty() {
+            return true;
+        }
+        if cell == across * along {
+            return false;
+        }
+        let (x, y) = (cell % across, cell / across);
+        for index in 0..bases.len() {
+            let (a, b) = bases[index];
+            for (w, d) in [(a, b), (b, a)] {
+                if x + w > across || y + d > along {
+                    continue;
+                }
+                let base: u64 = (0..d).map(|row| ((1_u64 << w) - 1) << (cell + row * across)).sum();
+                if taken & base == 0 {
+                    let base_taken = bases.swap_remove(index);
+                    let found = by_cells(across, along, bases, cell + 1, taken | base);
+                    bases.push(base_taken);
+                    let last = bases.len() - 1;
+                    bases.swap(index, last);
+                    if found {
+                        return true;
+                    }
+                }
+            }
+        }
+        by_cells(across, along, bases, cell + 1, taken)
+    }
+
+    fn start(search: &Search) -> State {
+        State {
+            corners: vec![(0, 0)],
+            number: search
+                .bases
+                .iter()
+                .zip(&search.places)
+                .map(|(b, &p)| u64::from(b.count) * p)
+                .sum(),
+            area: search.bases.iter().map(|b| u64::from(b.count) * b.least_area()).sum(),
+            anchored: false,
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 1_000, failure_persistence: None, ..ProptestConfig::default() })]
+
+        /// The search alone, without bounds and constructors around it, deep and by sweeps.
+        #[test]
+        fn one_floor_has_the_same_answer_as_by_cells(
+            (across, along) in (3..7_u32, 2..6_u32),
+            mut bases in prop::collection::vec((1..6_u32, 1..4_u32), 1..6),
+            width in 1..6_usize,
+        ) {
+            let mut room = across * along;
+            bases.retain(|&(a, b)| { let fits = a * b <= room; if fits { room -= a * b; } fits });
+            let mut shapes: Vec<Shape> = bases.iter().map(|&(a, b)| Shape::of(a, b)).collect();
+            shapes.sort_unstable();
+            shapes.dedup();
+            let like = |s: &Shape| bases.iter().filter(|&&(a, b)| Shape::of(a, b) == *s).count();
+            let counts: Vec<u32> = shapes.iter().map(|s| u32::try_from(like(s)).expect("few")).collect();
+            let floor = Shape::of(across, along);
+            let fits = by_cells(floor.long, floor.short, &mut bases.clone(), 0, 0);
+            let mut meter = Meter { used: 0, limit: u64::MAX };
+            let verdict = search(floor, &shapes, &counts, u64::MAX, &mut meter);
+            prop_assert_eq!(matches!(verdict, Verdict::Yes(_)), fits, "{:?}", verdict);
+            prop_assert_ne!(verdict, Verdict::Open);
+            if let Some(mut deep) = Search::prepare(floor, &shapes, &counts) {
+                deep.left = u64::MAX;
+                let begin = start(&deep);
+                prop_assert_eq!(deep.place(&begin), if fits { Step::Found } else { Step::Dead });
+                deep.path.clear();
+                match deep.sweep(&begin, width) {
+                    Step::Found => prop_assert!(fits),
+                    Step::Dead => prop_assert!(!fits),
+                    Step::Out => {}
+                }
+            } else {
+                prop_assert!(!fits);
+            }
+        }
+    }
+
+    #[test]
+    fn sums_are_the_largest_that_fit() {
+        let way = |across, along| Way { across, along, real: (across, along) };
+        let bases = Bases { shape: 0, count: 2, ways: vec![way(5, 3), way(3, 5)] };
+        let reach = Reach::of(70, 9, [(&bases, 2)].into_iter());
+        let across: Vec<u32> = (0..12).map(|stretch| reach.across(stretch)).collect();
+        assert_eq!(across, [0, 0, 0, 3, 3, 5, 6, 6, 8, 8, 10, 10]);
+        assert_eq!((reach.across(70), reach.along(9)), (10, 8));
+        let long = Bases { shape: 0, count: 3, ways: vec![way(64, 1)] };
+        let reach = Reach::of(200, 1, [(&long, 3)].into_iter());
+        assert_eq!(
+            [63, 64, 127, 128, 191, 192].map(|s| reach.across(s)),
+            [0, 64, 64, 128, 128, 192]
+        );
+    }
 }
