@@ -217,10 +217,34 @@ impl Board {
         start: i32,
         length: i32,
     ) -> bool {
-        limits.iter().all(|&limit| {
+        model.limit_price > 0
+            || limits.iter().all(|&limit| {
+                let cap = &model.limits[limit];
+                start < cap.from || start >= cap.to || self.counted[limit] + length <= cap.most
+            })
+    }
+
+    /// Cost of the limits that this start would exceed further, where that is allowed.
+    #[inline]
+    pub(super) fn beyond_limits(
+        &self,
+        model: &Model,
+        limits: &[usize],
+        start: i32,
+        length: i32,
+    ) -> i64 {
+        if model.limit_price == 0 {
+            return 0;
+        }
+        let mut over = 0;
+        for &limit in limits {
             let cap = &model.limits[limit];
-            start < cap.from || start >= cap.to || self.counted[limit] + length <= cap.most
-        })
+            if cap.from <= start && start < cap.to {
+                let (done, most) = (self.counted[limit], cap.most);
+                over += i64::from((done + length - most).max(0) - (done - most).max(0));
+            }
+        }
+        model.limit_price * over
     }
 
     /// Cost of a task's own times.
@@ -242,11 +266,12 @@ impl Board {
         }
         if let Some(way) = of.ways.get(place.way).filter(|way| way.worker != usize::MAX) {
             self.mark(way.worker, place.start, of.length, true);
+            self.cost += self.beyond_limits(model, &way.limits, place.start, of.length);
             for &limit in &way.limits {
                 let cap = &model.limits[limit];
                 if cap.from <= place.start && place.start < cap.to {
                     self.counted[limit] += of.length;
-                    good &= self.counted[limit] <= cap.most;
+                    good &= model.limit_price > 0 || self.counted[limit] <= cap.most;
                 }
             }
             self.cost += self.evening(model, place.window, of.length);
@@ -450,6 +475,7 @@ impl Board {
                     self.counted[limit] -= of.length;
                 }
             }
+            self.cost -= self.beyond_limits(model, &way.limits, place.start, of.length);
             if place.window != usize::MAX {
                 self.worked[place.window] -= i64::from(of.length);
             }

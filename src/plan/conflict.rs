@@ -5,7 +5,7 @@
 //! each time, so every set returned is proven impossible.
 
 use super::model::{Bounds, Model};
-use super::prove::least_cost;
+use super::prove::{Depth, least_cost};
 use super::{Link, Problem};
 
 /// Beyond any amount that a problem may contain, without reaching an overflow.
@@ -27,18 +27,20 @@ enum Requirement {
 }
 
 /// Whether no sound plan exists, as far as can be proven without search.
-fn refuted(problem: &Problem) -> bool {
-    least_cost(&Model::compile(problem, Bounds::Proof)).is_none()
+fn refuted(problem: &Problem, depth: Depth) -> bool {
+    least_cost(&Model::compile(problem, Bounds::Proof), depth).is_none()
 }
 
 /// A set of requirements that cannot hold together and of which none is superfluous, or nothing if the
 /// problem is not refuted.
 pub(super) fn conflict(problem: &Problem) -> Vec<String> {
-    if !refuted(problem) {
+    let Some(depth) =
+        [Depth::Quick, Depth::Thorough].into_iter().find(|&depth| refuted(problem, depth))
+    else {
         return Vec::new();
-    }
+    };
     let all = requirements(problem);
-    let explain = Explain { problem, all: &all };
+    let explain = Explain { problem, all: &all, depth };
     if explain.contradicts(&[]) {
         return Vec::new();
     }
@@ -51,6 +53,7 @@ pub(super) fn conflict(problem: &Problem) -> Vec<String> {
 struct Explain<'a> {
     problem: &'a Problem,
     all: &'a [Requirement],
+    depth: Depth,
 }
 
 impl Explain<'_> {
@@ -81,7 +84,7 @@ impl Explain<'_> {
                 drop_requirement(&mut problem, *requirement);
             }
         }
-        refuted(&problem)
+        refuted(&problem, self.depth)
     }
 }
 

@@ -420,7 +420,8 @@ impl Diver {
                         if !self.board.within_limits(model, &way.limits, start, of.length) {
                             return;
                         }
-                        let cost = self.price(model, task, start);
+                        let cost = self.price(model, task, start)
+                            + self.board.beyond_limits(model, &way.limits, start, of.length);
                         if cost < NEVER {
                             let tie = if style.lean == Lean::Late { -start } else { start };
                             let place = Place { start, way: way_index, window: spot.window };

@@ -16,6 +16,7 @@ mod random;
 mod search;
 mod spread;
 mod starts;
+mod tree;
 mod validate;
 
 pub use planner::{Planner, Progress};

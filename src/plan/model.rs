@@ -132,7 +132,7 @@ pub(super) struct Cap {
 pub(super) enum Bounds {
     /// As the problem has them.
     Hard,
-    /// `latest`, greatest lags and greatest pauses may be exceeded at this cost for each slot.
+    /// `latest`, greatest lags, greatest pauses and limits may be exceeded at this cost for each slot.
     Soft(i64),
     /// As the problem has them, and a pin is a requirement like any other, which may contradict.
     Proof,
@@ -158,6 +158,8 @@ pub(super) struct Model {
     pub(super) windows: Vec<(usize, i32, i32)>,
     pub(super) windows_of: Vec<usize>,
     pub(super) limits: Vec<Cap>,
+    /// Price of a slot beyond a limit; 0: no limit may be exceeded.
+    pub(super) limit_price: i64,
     /// Room left of each resource at each slot before anything is placed: `resource * horizon + slot`.
     pub(super) room: Vec<i32>,
     /// Groups tasks of one order.
@@ -295,6 +297,10 @@ impl<'a> Builder<'a> {
             windows,
             windows_of: problem.workers.iter().map(|worker| worker.windows.len()).collect(),
             limits,
+            limit_price: match bounds {
+                Bounds::Soft(price) => price,
+                Bounds::Hard | Bounds::Proof => 0,
+            },
             room,
             order_of: Vec::new(),
             orders: 0,

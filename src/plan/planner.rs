@@ -6,7 +6,7 @@ use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
 use super::conflict::conflict;
 use super::model::{Bounds, Model};
-use super::prove::least_cost;
+use super::prove::{Depth, least_cost};
 use super::search::{Search, Snapshot};
 use super::{Plan, Problem, ProblemError, Status};
 
@@ -25,7 +25,7 @@ pub struct Planner {
     problem: Problem,
     /// Keeps every requirement.
     search: Search,
-    /// May exceed `latest` and greatest lags at a price; only while no sound plan is known.
+    /// May exceed `latest`, greatest lags and limits at a price; only while no sound plan is known.
     lenient: Option<Search>,
     seed: u64,
     bound: i64,
@@ -62,7 +62,7 @@ impl Planner {
     fn start(problem: &Problem, seed: u64, plan: Option<&Plan>) -> Result<Self, ProblemError> {
         problem.validate()?;
         let model = Model::compile(problem, Bounds::Hard);
-        let bound = least_cost(&Model::compile(problem, Bounds::Proof));
+        let bound = least_cost(&Model::compile(problem, Bounds::Proof), Depth::Thorough);
         let mut search = Search::new(model, seed);
         if let Some(plan) = plan {
             let places = places_of(problem, &search.model, plan);
@@ -125,7 +125,7 @@ impl Planner {
         }
     }
 
-    /// Starts the search that may exceed `latest` and greatest lags.
+    /// Starts the search that may exceed `latest`, greatest lags and limits.
     fn be_lenient(&mut self) {
         let weights = &self.problem.weights;
         let dearest = self.problem.activities.iter().map(|a| a.late_weight * weights.late).max();

@@ -6,9 +6,19 @@
 use super::board::Board;
 use super::model::{Model, NEVER, at};
 use super::spread::Spread;
+use super::tree;
 
-/// The least cost that bounds alone prove, or none if no sound plan exists.
-pub(super) fn least_cost(model: &Model) -> Option<i64> {
+/// How much is taken into account.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Depth {
+    /// Bounds, hours and room.
+    Quick,
+    /// Also every slot along chains of lags.
+    Thorough,
+}
+
+/// The least cost that is proven, or none if no sound plan exists.
+pub(super) fn least_cost(model: &Model, depth: Depth) -> Option<i64> {
     if model.broken {
         return None;
     }
@@ -19,6 +29,9 @@ pub(super) fn least_cost(model: &Model) -> Option<i64> {
     let bounds = &spread.root;
     if overworked(model, bounds) || overfull(model, bounds) {
         return None;
+    }
+    if depth == Depth::Thorough {
+        return tree::least_cost(model, bounds);
     }
     let mut sum = 0_i64;
     for (rest, of) in model.rests.iter().enumerate() {

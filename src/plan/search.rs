@@ -471,7 +471,8 @@ impl Search {
         }
         let seed = left[self.random.below(left.len())];
         let mut off = Vec::new();
-        let want = 3 + self.random.below(16);
+        let wide = self.random.chance(1, 3);
+        let want = 3 + self.random.below(if wide { 40 } else { 16 });
         match self.random.below(4) {
             0 => self.pick_time(seed, want, &mut off),
             1 => self.pick_walk(seed, want, &mut off),
