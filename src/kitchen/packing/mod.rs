@@ -149,7 +149,9 @@ mod tests {
             }
             let problem = PackProblem::new(shelves.iter().enumerate().map(shelf).collect(), boxes);
             let piles = Piles::of(&problem);
-            prop_assume!(stands_nowhere(&problem, &piles).is_none());
+            if stands_nowhere(&problem, &piles).is_some() {
+                return Ok(());
+            }
             let mut floors = Floors::of(&piles, u64::MAX);
             let bounds = Bounds::of(&piles, &floors);
             let short = pack(&problem, u64::MAX);
