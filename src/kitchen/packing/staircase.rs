@@ -164,6 +164,12 @@ struct State {
 }
 
 impl State {
+    /// Equal when the future is the same.
+    fn alike(&self, other: &Self) -> std::cmp::Ordering {
+        let of = |state: &Self| (state.number, state.anchored);
+        of(self).cmp(&of(other)).then_with(|| self.corners.cmp(&other.corners))
+    }
+
     /// What the future depends on.
     fn key(&self) -> Box<[u32]> {
         #[expect(clippy::cast_possible_truncation, reason = "the two halves of one number")]
@@ -351,21 +357,22 @@ impl Search {
         let mut complete = true;
         while !front.is_empty() {
             let mut next: Vec<(Child, usize)> = Vec::new();
-            let mut seen: HashSet<Box<[u32]>, Mixed> = HashSet::default();
             for (index, (state, _)) in front.iter().enumerate() {
                 if self.left == 0 {
                     return Step::Out;
                 }
                 self.left -= 1;
-                let children = self.children(state);
-                next.extend(
-                    children
-                        .into_iter()
-                        .filter(|child| seen.insert(child.state.key()))
-                        .map(|child| (child, index)),
-                );
+                next.extend(self.children(state).into_iter().map(|child| (child, index)));
             }
-            next.sort_by_key(|(child, _)| child.rank());
+            // The best first, and of equal states, which then are neighbours, only one.
+            next.sort_unstable_by(|(a, from_a), (b, from_b)| {
+                let alike = || a.state.alike(&b.state);
+                b.spare
+                    .cmp(&a.spare)
+                    .then_with(alike)
+                    .then((a.index, from_a).cmp(&(b.index, from_b)))
+            });
+            next.dedup_by(|(a, _), (b, _)| a.state.alike(&b.state).is_eq());
             complete &= next.len() <= width;
             next.truncate(width);
             let behind = next.into_iter().map(|(child, index)| {
