@@ -183,11 +183,11 @@ pub(super) fn DayButtons() -> impl IntoView {
                     class:today=move || day.get().is_some_and(|day| day.today)
                     data-choose=column
                     aria-pressed=move || (model.chosen.get() == column).to_string()
-                    aria-label=part(|day| day.name)
                     on:click=move |_| model.chosen.set(column)
                 >
-                    <span>{part(|day| day.short)}</span>
+                    <span>{part(|day| format!("{} ", day.short))}</span>
                     <strong>{part(|day| day.number)}</strong>
+                    <span class="aside">{part(|day| day.rest)}</span>
                     <span class="week-dots" aria-hidden="true">{part(|day| day.dots)}</span>
                 </button>
             }
@@ -203,7 +203,8 @@ struct DayLabel {
     number: String,
     /// A dot for each sitting, at most four.
     dots: String,
-    name: String,
+    /// What is only heard: the month, and how much there is to do.
+    rest: String,
     today: bool,
 }
 
@@ -215,11 +216,12 @@ impl DayLabel {
             1 => "1 sitting".to_owned(),
             n => format!("{n} sittings"),
         };
+        let (number, month) = day.date_text.split_once(' ').unwrap_or((&day.date_text, ""));
         Self {
             short: day.short.to_owned(),
-            number: day.date_text.split(' ').next().unwrap_or_default().to_owned(),
+            number: number.to_owned(),
             dots: "•".repeat(count.min(4)),
-            name: format!("{} {}, {sittings}", day.name, day.date_text),
+            rest: format!(" {month}, {sittings}"),
             today: day.today,
         }
     }

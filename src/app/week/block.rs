@@ -96,7 +96,7 @@ fn block_class(block: &Block) -> String {
     format!("{class} lines-{lines}")
 }
 
-/// What is written on it.
+/// What is written on it. The button's name says all of it in one sentence, so this is not read again.
 #[component]
 fn Face(block: Block) -> impl IntoView {
     let signs = [
@@ -115,13 +115,27 @@ fn Face(block: Block) -> impl IntoView {
     let (start, end) = block.time.split_once('–').unwrap_or((block.time.as_str(), ""));
     let (start, end) = (start.to_owned(), format!("–{end}"));
     view! {
-        <span class="week-when">
+        <span class="week-when" aria-hidden="true">
             <span>{start}</span>
             <span class="week-end">{end}</span>
         </span>
-        <span class="week-what">{block.name.clone()}</span>
-        {block.part_text().map(|part| view! { <span class="week-part">{part}</span> })}
-        <span class="week-product">{block.product.clone()}</span>
-        <span class="week-signs">{signs}</span>
+        <span class="week-what" aria-hidden="true">
+            {block.name.clone()}
+        </span>
+        {block
+            .part_text()
+            .map(|part| {
+                view! {
+                    <span class="week-part" aria-hidden="true">
+                        {part}
+                    </span>
+                }
+            })}
+        <span class="week-product" aria-hidden="true">
+            {block.product.clone()}
+        </span>
+        <span class="week-signs" aria-hidden="true">
+            {signs}
+        </span>
     }
 }

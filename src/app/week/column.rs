@@ -149,7 +149,6 @@ fn Sections(day: Memo<Option<DayView>>) -> impl IntoView {
                                 class="week-strip"
                                 class:open=!folded
                                 aria-expanded=(!folded).to_string()
-                                aria-label=format!("{}: {label} {times}", name())
                                 style:top=px(top)
                                 style:height=px(height)
                                 on:click=move |_| {
@@ -160,7 +159,10 @@ fn Sections(day: Memo<Option<DayView>>) -> impl IntoView {
                                     }
                                 }
                             >
-                                <span>{label.clone()}</span>
+                                <span>
+                                    <span class="aside">{format!("{}: ", name())}</span>
+                                    {format!("{label} ")}
+                                </span>
                                 <span class="week-times">{times.clone()}</span>
                             </button>
                         }.into_any(),

@@ -42,7 +42,8 @@ fn GaugeRow(gauge: Gauge) -> impl IntoView {
     let empty = gauge.peak == 0 && !gauge.overfull;
     let text = if empty { "–".to_owned() } else { short(&gauge) };
     view! {
-        <span class="week-gauge" class:over=gauge.overfull class:empty=empty>
+        // The button around it says this in words.
+        <span class="week-gauge" class:over=gauge.overfull class:empty=empty aria-hidden="true">
             <span class="week-letter">{place_letter(gauge.place)}</span>
             <Profile gauge=gauge.clone() />
             <span class="week-peak">
