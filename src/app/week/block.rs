@@ -49,6 +49,10 @@ pub(super) fn BlockView(
             style:left=move || format!("{}%", f64::from(left()) / 10.0)
             style:width=move || format!("{}%", f64::from(width()) / 10.0)
         >
+            // Seen only: the button over it says all of this in one sentence.
+            <div class="week-face" aria-hidden="true">
+                {move || block.get().map(|block| view! { <Face block=block /> })}
+            </div>
             <button
                 type="button"
                 class="week-open"
@@ -61,9 +65,7 @@ pub(super) fn BlockView(
                         model.selected.set(Some(open_key.clone()));
                     }
                 }
-            >
-                {move || block.get().map(|block| view! { <Face block=block /> })}
-            </button>
+            ></button>
             <span class="week-grip" data-grip="" data-block=grip_attr aria-hidden="true">
                 <span>{move || block.with(|b| b.as_ref().map_or_else(String::new, |b| b.mark.clone()))}</span>
             </span>
@@ -96,7 +98,7 @@ fn block_class(block: &Block) -> String {
     format!("{class} lines-{lines}")
 }
 
-/// What is written on it. The button's name says all of it in one sentence, so this is not read again.
+/// What is written on it.
 #[component]
 fn Face(block: Block) -> impl IntoView {
     let signs = [
@@ -115,27 +117,13 @@ fn Face(block: Block) -> impl IntoView {
     let (start, end) = block.time.split_once('–').unwrap_or((block.time.as_str(), ""));
     let (start, end) = (start.to_owned(), format!("–{end}"));
     view! {
-        <span class="week-when" aria-hidden="true">
+        <span class="week-when">
             <span>{start}</span>
             <span class="week-end">{end}</span>
         </span>
-        <span class="week-what" aria-hidden="true">
-            {block.name.clone()}
-        </span>
-        {block
-            .part_text()
-            .map(|part| {
-                view! {
-                    <span class="week-part" aria-hidden="true">
-                        {part}
-                    </span>
-                }
-            })}
-        <span class="week-product" aria-hidden="true">
-            {block.product.clone()}
-        </span>
-        <span class="week-signs" aria-hidden="true">
-            {signs}
-        </span>
+        <span class="week-what">{block.name.clone()}</span>
+        {block.part_text().map(|part| view! { <span class="week-part">{part}</span> })}
+        <span class="week-product">{block.product.clone()}</span>
+        <span class="week-signs">{signs}</span>
     }
 }

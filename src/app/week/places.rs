@@ -23,17 +23,21 @@ pub(super) fn DayGauges(column: usize, day: Memo<Option<DayView>>) -> impl IntoV
         })
     };
     view! {
-        <button
-            type="button"
-            class="week-gauges"
-            aria-haspopup="dialog"
-            aria-label=label
-            on:click=move |_| model.places_of.set(Some(column))
-        >
-            {move || {
-                gauges.get().into_iter().map(|gauge| view! { <GaugeRow gauge=gauge /> }).collect_view()
-            }}
-        </button>
+        <div class="week-gauges">
+            // Seen only: the button over it says this in words.
+            <div class="week-gauge-rows" aria-hidden="true">
+                {move || {
+                    gauges.get().into_iter().map(|gauge| view! { <GaugeRow gauge=gauge /> }).collect_view()
+                }}
+            </div>
+            <button
+                type="button"
+                class="week-open-places"
+                aria-haspopup="dialog"
+                aria-label=label
+                on:click=move |_| model.places_of.set(Some(column))
+            ></button>
+        </div>
     }
 }
 
@@ -42,8 +46,7 @@ fn GaugeRow(gauge: Gauge) -> impl IntoView {
     let empty = gauge.peak == 0 && !gauge.overfull;
     let text = if empty { "–".to_owned() } else { short(&gauge) };
     view! {
-        // The button around it says this in words.
-        <span class="week-gauge" class:over=gauge.overfull class:empty=empty aria-hidden="true">
+        <span class="week-gauge" class:over=gauge.overfull class:empty=empty>
             <span class="week-letter">{place_letter(gauge.place)}</span>
             <Profile gauge=gauge.clone() />
             <span class="week-peak">
