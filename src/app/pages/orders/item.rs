@@ -5,7 +5,8 @@ use rackweek::card::{CardOption, OptionKind};
 use rackweek::order::ItemId;
 
 use super::draft::{ItemDraft, range};
-use super::form::{Desk, focus};
+use super::form::Desk;
+use super::sections::focus;
 use crate::app::parts::{Icon, Input, Stepper, Switch};
 
 /// Finding this item in the draft, and writing into it.

@@ -5,6 +5,7 @@ mod form;
 mod item;
 mod list;
 mod preview;
+mod sections;
 
 use leptos::prelude::*;
 use rackweek::card::{Card, builtin};

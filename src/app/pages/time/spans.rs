@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::calendar::{MyTime, TimeOfDay, Weekday, WeeklySpan};
 
 use super::{Clock, Desk};
-use crate::app::parts::{DayName, Icon, Input, Switch};
+use crate::app::parts::{DayName, ErrorLine, Icon, Input, Switch};
 
 /// One list of weekly hours.
 #[derive(Clone, Copy)]
@@ -162,7 +162,7 @@ fn SpanRow(
                 <div class="row tight" role="group" aria-label="Days">
                     {days}
                 </div>
-                <crate::app::parts::ErrorLine id=id("days") error=days_wrong />
+                <ErrorLine id=id("days") error=days_wrong />
             </div>
             <button
                 type="button"

@@ -1,0 +1,165 @@
+//! Keep safe: export and restore, where the data is, whether the browser keeps it, and erasing it.
+
+mod place;
+mod restore;
+
+use leptos::prelude::*;
+use rackweek::calendar::Wall;
+use rackweek::record::{Book, Command};
+
+use self::place::Where;
+use self::restore::Restore;
+use crate::app::parts::Confirm;
+use crate::app::state::words;
+use crate::app::{AppState, files, intl, prefs};
+
+/// The page.
+#[component]
+pub(crate) fn SafePage() -> impl IntoView {
+    view! {
+        <section class="page narrow stack">
+            <Export />
+            <Restore />
+            <Where />
+            <Aside />
+            <Look />
+            <Erase />
+        </section>
+    }
+}
+
+/// A backup into a file.
+#[component]
+fn Export() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let last = move || {
+        // Looked at again after each message, since an export ends in one.
+        state.message.track();
+        prefs::get::<String>(prefs::Slot::LastBackup)
+            .and_then(|text| text.parse::<Wall>().ok())
+            .map_or_else(|| "never on this device".to_owned(), intl::date_time)
+    };
+    view! {
+        <section class="card stack">
+            <h2>"Backup"</h2>
+            <p>
+                "One readable file with everything: orders, kitchen, time, cards, pins and the plan. Keep it somewhere else than on this device."
+            </p>
+            <p class="soft small">"Last backup: " {last}</p>
+            <div>
+                <button type="button" class="button strong" on:click=move |_| state.export()>
+                    "Export a backup"
+                </button>
+            </div>
+        </section>
+    }
+}
+
+/// Records that could not be read.
+#[component]
+fn Aside() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let export = move |_| {
+        let texts: serde_json::Map<String, serde_json::Value> = state
+            .aside
+            .get_untracked()
+            .into_iter()
+            .map(|(key, text)| (key, serde_json::Value::String(text)))
+            .collect();
+        let text = serde_json::Value::Object(texts).to_string();
+        if !files::save("rackweek-set-aside.json", &text) {
+            state.say("The browser refused to save the file", false);
+        }
+    };
+    move || {
+        let many = state.aside.read().len();
+        (many > 0).then(|| {
+            view! {
+                <section class="card stack">
+                    <h2>"Set aside"</h2>
+                    <p>
+                        "Records that could not be read: " {many}
+                        ". They are kept as they are, for somebody who can mend them."
+                    </p>
+                    <div>
+                        <button type="button" class="button" on:click=export>
+                            "Export what was set aside"
+                        </button>
+                    </div>
+                </section>
+            }
+        })
+    }
+}
+
+/// Light or dark.
+#[component]
+fn Look() -> impl IntoView {
+    let theme = RwSignal::new(prefs::get::<String>(prefs::Slot::Theme));
+    let choose = move |name: Option<&'static str>| {
+        theme.set(name.map(str::to_owned));
+        let root = document().document_element();
+        match (name, root) {
+            (Some(name), Some(root)) => {
+                prefs::set(prefs::Slot::Theme, &name);
+                let _ = root.set_attribute("data-theme", name);
+            }
+            (None, Some(root)) => {
+                prefs::clear(prefs::Slot::Theme);
+                let _ = root.remove_attribute("data-theme");
+            }
+            (_, None) => {}
+        }
+    };
+    let button = move |name: Option<&'static str>, label: &'static str| {
+        view! {
+            <button
+                type="button"
+                class="button"
+                aria-pressed=move || (theme.read().as_deref() == name).to_string()
+                on:click=move |_| choose(name)
+            >
+                {label}
+            </button>
+        }
+    };
+    view! {
+        <section class="card stack">
+            <h2>"Look"</h2>
+            <div class="row tight" role="group" aria-label="Look">
+                {button(None, "As the device")} {button(Some("light"), "Light")}
+                {button(Some("dark"), "Dark")}
+            </div>
+        </section>
+    }
+}
+
+/// Everything away; the only thing here that frightens, so it asks, and undo brings it back.
+#[component]
+fn Erase() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let open = RwSignal::new(false);
+    let erase = move |()| match state.apply(Command::ReplaceAll(Box::<Book>::default())) {
+        Ok(()) => {
+            prefs::clear(prefs::Slot::OrderDraft);
+            state.say("Everything erased", true);
+        }
+        Err(refusals) => state.say(words(&refusals), false),
+    };
+    view! {
+        <section class="card stack">
+            <h2>"Start again"</h2>
+            <p>"Erases all orders, your kitchen, your time and the plan from this device."</p>
+            <div>
+                <button type="button" class="button danger" on:click=move |_| open.set(true)>
+                    "Erase everything"
+                </button>
+            </div>
+        </section>
+        <Confirm open=open title="Erase everything?" yes="Erase everything" on_yes=erase>
+            <p>
+                "Export a backup first if you may want it again. Undo brings everything back until this page is closed."
+            </p>
+        </Confirm>
+    }
+}
