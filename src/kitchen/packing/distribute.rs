@@ -17,8 +17,8 @@ use std::collections::HashSet;
 
 use super::bounds::Bounds;
 use super::floors::{Floors, Stands};
+use super::mixer::Mixed;
 use super::piles::Piles;
-use super::staircase::Mixed;
 
 /// Bases of each sort on one shelf of a class.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -7,9 +7,10 @@
 use std::collections::HashMap;
 
 use super::free_space::{Spot, construct};
+use super::mixer::Mixed;
 use super::piles::{Piles, Shape};
 use super::scales::Scale;
-use super::staircase::{Meter, Mixed, Verdict, search};
+use super::staircase::{Meter, Verdict, search};
 
 /// Scalings tried on each side of a floor.
 const SCALES_MOST: usize = 12;

@@ -12,7 +12,7 @@
 //! 2. `first_try` (with `free_space`): a quick constructive "yes";
 //! 3. `bounds` (with `scales`): proofs of "no" without search;
 //! 4. `distribute`: exact search over what goes on which shelf, asking `floors`, which knows what was
-//!    asked before and else searches one floor exactly (`staircase`);
+//!    asked before and else searches one floor exactly (`staircase`, with `reach`);
 //! 5. `draw`: coordinates of boxes.
 //!
 //! `distribute` and `staircase` each say why they miss nothing. [`verify`] holds any answer against the
@@ -26,7 +26,9 @@ mod floors;
 mod format;
 mod free_space;
 mod household;
+mod mixer;
 mod piles;
+mod reach;
 mod scales;
 mod staircase;
 mod verify;
