@@ -15,7 +15,6 @@ async function setMixers(page, number) {
   await goTo(page, 'Kitchen');
   await mixers(page).fill(String(number));
   await mixers(page).blur();
-  await page.waitForFunction(() => true);
   await saved(page);
 }
 

@@ -8,13 +8,17 @@ const SOURCE = await readFile(createRequire(import.meta.url).resolve('axe-core/a
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
 /** No rule is broken on the page as it stands. */
-export async function demandAccessible(page, where) {
+export async function demandAccessible(page) {
   // Evaluated rather than added as a script, which the page's policy rightly refuses.
   await page.evaluate(SOURCE);
   const { violations, passes } = await page.evaluate(async (tags) => {
     const result = await window.axe.run(document, {
       runOnly: { type: 'tag', values: tags },
-      rules: { 'target-size': { enabled: true } },
+      rules: {
+        'target-size': { enabled: true },
+        // Experimental, and takes “Mon” for no part of “Monday”.
+        'label-content-name-mismatch': { enabled: false },
+      },
       resultTypes: ['violations', 'passes'],
     });
     // What lies half under the edge of a region that scrolls is measured as it is once scrolled to.
@@ -36,5 +40,5 @@ export async function demandAccessible(page, where) {
         .map((node) => `${node.html.slice(0, 160)} ${node.failureSummary?.split('\n')[1]?.trim() ?? ''}`)
         .join(' | ')}`,
   );
-  assert.deepEqual(told, [], where);
+  assert.equal(told.length, 0, `rules of accessibility: ${told.join('\n')}`);
 }
