@@ -118,12 +118,12 @@ export async function demandFingerSizes(page) {
     for (const target of targets) {
       if (!target.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue;
       if (target.matches('a') && target.closest('p, li p')) continue;
-      if (target.matches('.skip, [data-to-scale]') || target.disabled) continue;
+      if (target.matches('.skip') || target.disabled) continue;
       // A checkbox is hit through its label.
       const label = target.matches('input[type="checkbox"], input[type="radio"]') && target.closest('label');
       const box = (label || target).getBoundingClientRect();
       if (box.width === 0 || box.height === 0) continue;
-      const least = target.matches('[data-block]') ? 24 : 44;
+      const least = target.matches('[data-block], [data-to-scale]') ? 24 : 44;
       if (box.width < least - 0.5 || box.height < least - 0.5) {
         const name = target.getAttribute('aria-label') ?? target.textContent?.trim() ?? '';
         found.push(`${target.tagName.toLowerCase()} “${name.slice(0, 40)}” ${Math.round(box.width)}×${Math.round(box.height)}`);
