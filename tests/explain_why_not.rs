@@ -53,7 +53,7 @@ fn bench(activities: Vec<Activity>) -> Problem {
 fn a_pin_in_the_day_job_contradicts_the_need_of_a_window() {
     let mut pipe = step("pipe", 4);
     pipe.pin = Some(vec![40]);
-    assert_eq!(names(&bench(vec![pipe, step("box", 2)])), ["work:pipe", "pin:pipe"]);
+    assert_eq!(names(&bench(vec![pipe, step("box", 2)])), ["pin:pipe", "work:pipe"]);
 }
 
 #[test]
@@ -71,7 +71,7 @@ fn an_evening_too_short_for_its_work_names_the_work_and_the_end() {
     for activity in &mut problem.activities {
         activity.latest = Some(90);
     }
-    let expected = ["latest:a", "work:a", "latest:b", "work:b", "latest:c", "work:c"];
+    let expected = ["latest:a", "latest:b", "latest:c", "work:a", "work:b", "work:c"];
     assert_eq!(names(&problem), expected);
     problem.activities[2].latest = None;
     assert_eq!(names(&problem), ["not proven"]);
@@ -106,8 +106,32 @@ fn a_limit_of_a_day_is_named() {
     for activity in &mut problem.activities {
         activity.latest = Some(80);
     }
-    let expected = ["latest:a", "work:a", "latest:b", "work:b", "limit:baker.0"];
+    let expected = ["latest:a", "latest:b", "limit:baker.0", "work:a", "work:b"];
     assert_eq!(names(&problem), expected);
+}
+
+#[test]
+fn two_pairs_of_hands_do_not_do_three_things_at_once() {
+    let mut problem = bench(vec![step("a", 3), step("b", 3), step("c", 3)]);
+    let second = Worker { id: "helper".into(), ..problem.workers[0].clone() };
+    problem.workers.push(second);
+    for (activity, at) in problem.activities.iter_mut().zip([72, 73, 74]) {
+        activity.workers.push("helper".into());
+        activity.pin = Some(vec![at]);
+    }
+    let expected = ["pin:a", "pin:b", "pin:c", "work:a", "work:b", "work:c"];
+    assert_eq!(names(&problem), expected);
+    problem.activities[2].pin = Some(vec![75]);
+    assert_eq!(names(&problem), ["not proven"]);
+    // Together they have 2 × 16 slots: 7 pieces of 5 are too many, and so are 5, as each evening takes 2.
+    let mut many = bench((0..7).map(|k| step(&format!("p{k}"), 5)).collect());
+    many.workers.clone_from(&problem.workers);
+    for activity in &mut many.activities {
+        activity.workers.push("helper".into());
+    }
+    assert!(proven_impossible(&many, &requirements(&many), 1));
+    many.activities.truncate(4);
+    assert!(!proven_impossible(&many, &requirements(&many), 400));
 }
 
 #[test]

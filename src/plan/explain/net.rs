@@ -23,6 +23,8 @@ pub(super) struct Task {
     pub(super) domain: Domain,
     /// The only worker who may do it.
     pub(super) worker: Option<usize>,
+    /// All who may, each with the starts in their own windows; empty for what needs no hands or no time.
+    pub(super) who: Vec<(usize, Domain)>,
     pub(super) uses: Vec<(usize, i64)>,
 }
 
@@ -76,6 +78,8 @@ pub(super) struct Net {
     /// For each worker the tasks that only they may do.
     pub(super) own: Vec<Vec<usize>>,
     pub(super) limits: Vec<Limits>,
+    /// All hands-on tasks, and the time of all workers together.
+    pub(super) pool: (Vec<usize>, Vec<Supply>),
     /// Capacity of each resource.
     pub(super) capacity: Vec<i64>,
     /// What is taken of each at each slot from the beginning.
@@ -94,6 +98,7 @@ impl Net {
             stands: Vec::new(),
             own: vec![Vec::new(); problem.workers.len()],
             limits: Vec::new(),
+            pool: (Vec::new(), Vec::new()),
             capacity: problem.resources.iter().map(|of| of.capacity).collect(),
             busy: vec![vec![0; slots]; problem.resources.len()],
             broken: false,
@@ -125,6 +130,12 @@ impl Net {
                     of.push(index);
                 }
             }
+        }
+        if problem.workers.len() > 1 {
+            let hands = net.tasks.iter().enumerate().filter(|(_, task)| !task.who.is_empty());
+            let tasks = hands.map(|(index, _)| index).collect();
+            let supplies = problem.workers.iter().map(|of| Supply::of(&of.windows, &[])).collect();
+            net.pool = (tasks, supplies);
         }
         for (index, task) in net.tasks.iter().enumerate() {
             if let Some(own) = task.worker.and_then(|worker| net.own.get_mut(worker)) {
@@ -182,12 +193,22 @@ impl<'a> Builder<'a> {
                 let fits = windows.flat_map(|w| &w.windows).map(|&(a, b)| (a, b - length));
                 domain = meet(&domain, &join(fits.filter(|&(a, b)| a <= b).collect()));
             }
+            let who: Vec<(usize, Domain)> = who
+                .into_iter()
+                .filter(|_| length > 0)
+                .filter_map(|w| {
+                    let windows = self.problem.workers.get(w)?.windows.iter();
+                    let fits = windows.map(|&(a, b)| (a, b - length)).filter(|&(a, b)| a <= b);
+                    let own = meet(&domain, &join(fits.collect()));
+                    (!own.is_empty()).then_some((w, own))
+                })
+                .collect();
             let worker = match who.as_slice() {
-                [only] if length > 0 => Some(*only),
+                [(only, _)] => Some(*only),
                 _ => None,
             };
             let uses = if length > 0 { uses.clone() } else { Vec::new() };
-            self.net.tasks.push(Task { length, domain, worker, uses });
+            self.net.tasks.push(Task { length, domain, worker, who, uses });
         }
         let hold = self.amounts(&activity.hold);
         for (k, &length) in activity.segments.iter().enumerate().skip(1) {

@@ -55,7 +55,9 @@ fn contradicts(net: &Net, mut bounds: Bounds, cases: &mut u64) -> bool {
         domain.iter().map(slots).sum::<i64>()
     };
     let open = (0..net.tasks.len()).filter(|&task| bounds.low.get(task) < bounds.high.get(task));
-    let Some(task) = open.min_by_key(|&task| room(task)) else { return false };
+    let Some(task) = open.min_by_key(|&task| room(task)) else {
+        return !bounds.staffed(net);
+    };
     let (low, high) = bounds.of(task);
     let domain = net.tasks.get(task).map_or(&[][..], |task| task.domain.as_slice());
     let inside: Vec<_> = domain.iter().filter(|d| d.0 <= high && low <= d.1).collect();
@@ -110,8 +112,13 @@ impl Bounds {
                 changed |= self.ways(net, stand)?;
             }
             changed |= self.rooms(net)?;
-            for own in &net.own {
-                changed |= self.one_at_a_time(net, own)?;
+            for (worker, own) in net.own.iter().enumerate() {
+                let bound = self.left_to(net, worker);
+                if bound.is_empty() {
+                    changed |= self.one_at_a_time(net, own)?;
+                } else {
+                    changed |= self.one_at_a_time(net, &[own.as_slice(), &bound].concat())?;
+                }
             }
             changed |= self.day_limits(net)?;
             if self.steps > STEPS_MOST {
@@ -293,6 +300,61 @@ impl Bounds {
         Ok(changed)
     }
 
+    /// Tasks that several may do, of whom the bounds leave only this one.
+    fn left_to(&self, net: &Net, worker: usize) -> Vec<usize> {
+        let only = |(task, of): (usize, &super::net::Task)| {
+            let (low, high) = self.of(task);
+            let can = |domain: &[(i32, i32)]| domain.iter().any(|d| d.0 <= high && low <= d.1);
+            let mut able = of.who.iter().filter(|(_, domain)| can(domain));
+            let first = able.next()?;
+            (first.0 == worker && able.next().is_none()).then_some(task)
+        };
+        let several = net.tasks.iter().enumerate().filter(|(_, of)| of.who.len() > 1);
+        several.filter_map(only).collect()
+    }
+
+    /// Whether every placed task can have one of its workers to itself; only where all are placed.
+    fn staffed(&self, net: &Net) -> bool {
+        let mut open: Vec<usize> = (0..net.tasks.len())
+            .filter(|&t| net.tasks.get(t).is_some_and(|t| !t.who.is_empty()))
+            .collect();
+        open.sort_unstable_by_key(|&task| self.of(task).0);
+        self.staff(net, &open, &mut Vec::new(), &mut 2_000)
+    }
+
+    /// Gives the first open task one of its workers, and so on; true also when that takes too long.
+    fn staff(
+        &self,
+        net: &Net,
+        open: &[usize],
+        given: &mut Vec<(usize, usize)>,
+        left: &mut u32,
+    ) -> bool {
+        let Some((&task, rest)) = open.split_first() else { return true };
+        if *left == 0 {
+            return true;
+        }
+        *left -= 1;
+        let start = self.of(task).0;
+        let Some(of) = net.tasks.get(task) else { return true };
+        for (worker, domain) in &of.who {
+            let inside = domain.iter().any(|d| d.0 <= start && start <= d.1);
+            let busy = given.iter().any(|&(other, who)| {
+                let from = self.of(other).0;
+                let length = net.tasks.get(other).map_or(0, |of| of.length);
+                who == *worker && from < start + of.length && start < from + length
+            });
+            if inside && !busy {
+                given.push((task, *worker));
+                if self.staff(net, rest, given, left) {
+                    return true;
+                }
+                given.pop();
+            }
+        }
+        false
+    }
+
     /// Of two tasks of one worker one comes first.
     fn one_at_a_time(&mut self, net: &Net, own: &[usize]) -> Held {
         let mut changed = false;
@@ -349,26 +411,37 @@ impl Bounds {
     /// Between any two moments there is as much time as the work needs that lies between them.
     fn enough_time(&self, net: &Net) -> Result<(), Contradiction> {
         for limits in &net.limits {
-            let mut work: Vec<(i32, i32, i64)> = limits
-                .tasks
-                .iter()
-                .map(|&task| {
-                    let (low, high) = self.of(task);
-                    let length = net.tasks.get(task).map_or(0, |of| of.length);
-                    (low, high + length, i64::from(length))
-                })
-                .collect();
-            work.sort_unstable_by_key(|&(_, end, _)| end);
-            let mut starts: Vec<i32> = work.iter().map(|&(low, _, _)| low).collect();
-            starts.sort_unstable();
-            starts.dedup();
-            for from in starts {
-                let mut sum = 0;
-                for &(_, end, length) in work.iter().filter(|(low, _, _)| from <= *low) {
-                    sum += length;
-                    if sum > limits.supply.between(from, end) {
-                        return Err(Contradiction);
-                    }
+            self.enough(net, &limits.tasks, |from, to| limits.supply.between(from, to))?;
+        }
+        let (tasks, supplies) = &net.pool;
+        let together = |from, to| supplies.iter().map(|of| of.between(from, to)).sum();
+        self.enough(net, tasks, together)
+    }
+
+    fn enough(
+        &self,
+        net: &Net,
+        tasks: &[usize],
+        supply: impl Fn(i32, i32) -> i64,
+    ) -> Result<(), Contradiction> {
+        let mut work: Vec<(i32, i32, i64)> = tasks
+            .iter()
+            .map(|&task| {
+                let (low, high) = self.of(task);
+                let length = net.tasks.get(task).map_or(0, |of| of.length);
+                (low, high + length, i64::from(length))
+            })
+            .collect();
+        work.sort_unstable_by_key(|&(_, end, _)| end);
+        let mut starts: Vec<i32> = work.iter().map(|&(low, _, _)| low).collect();
+        starts.sort_unstable();
+        starts.dedup();
+        for from in starts {
+            let mut sum = 0;
+            for &(_, end, length) in work.iter().filter(|(low, _, _)| from <= *low) {
+                sum += length;
+                if sum > supply(from, end) {
+                    return Err(Contradiction);
                 }
             }
         }

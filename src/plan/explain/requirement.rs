@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
-use crate::plan::Problem;
+use crate::plan::{Activity, Problem};
 
 /// Something that a problem demands. Its text is the name that plan files use, such as `latest:o3.box`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -89,35 +89,37 @@ impl FromStr for Requirement {
     }
 }
 
-/// Everything that could be given up, what is least likely to be the cause first.
+/// Everything that could be given up. First what a person decides most easily: of several conflicts the
+/// one in such terms is named.
 pub fn requirements(problem: &Problem) -> Vec<Requirement> {
     let mut out = Vec::new();
-    for activity in &problem.activities {
-        let id = || activity.id.clone();
-        let calendar =
-            activity.within.is_some() || activity.start_in.is_some() || activity.end_in.is_some();
-        let own = [
-            activity.earliest.map(|_| Requirement::Earliest(id())),
-            activity.latest.map(|_| Requirement::Latest(id())),
-            activity.gap_max.map(|_| Requirement::Gap(id())),
-            calendar.then(|| Requirement::Calendar(id())),
-            (!activity.workers.is_empty()).then(|| Requirement::Work(id())),
-            activity.pin.as_ref().map(|_| Requirement::Pin(id())),
-        ];
-        out.extend(own.into_iter().flatten());
-    }
+    let mut each = |of: fn(&Activity) -> Option<Requirement>| {
+        out.extend(problem.activities.iter().filter_map(of));
+    };
+    each(|of| of.pin.as_ref().map(|_| Requirement::Pin(of.id.clone())));
+    each(|of| of.latest.map(|_| Requirement::Latest(of.id.clone())));
+    each(|of| of.earliest.map(|_| Requirement::Earliest(of.id.clone())));
     for worker in &problem.workers {
         out.extend((0..worker.limits.len()).map(|i| Requirement::Limit(worker.id.clone(), i)));
     }
     out.extend(problem.resources.iter().map(|of| Requirement::Capacity(of.id.clone())));
-    for link in &problem.links {
-        if link.modes.is_empty() && link.min > 0 && link.store.is_empty() {
-            out.push(Requirement::Min(link.id.clone()));
-        }
-    }
+    let mut each = |of: fn(&Activity) -> Option<Requirement>| {
+        out.extend(problem.activities.iter().filter_map(of));
+    };
+    each(|of| (!of.workers.is_empty()).then(|| Requirement::Work(of.id.clone())));
+    each(|of| {
+        let calendar = of.within.is_some() || of.start_in.is_some() || of.end_in.is_some();
+        calendar.then(|| Requirement::Calendar(of.id.clone()))
+    });
+    each(|of| of.gap_max.map(|_| Requirement::Gap(of.id.clone())));
     for link in &problem.links {
         if link.max.is_some() || link.modes.iter().any(|mode| mode.max.is_some()) {
             out.push(Requirement::Max(link.id.clone()));
+        }
+    }
+    for link in &problem.links {
+        if link.modes.is_empty() && link.min > 0 && link.store.is_empty() {
+            out.push(Requirement::Min(link.id.clone()));
         }
     }
     out
