@@ -6,16 +6,22 @@
 //! [`super::check`].
 
 mod account;
+mod against;
 mod conflict;
 mod ledger;
 mod net;
+mod net_build;
 mod network;
 mod normal;
 mod proof;
+mod proof_hands;
+mod proof_rooms;
 mod remedy;
 mod requirement;
 mod risk;
+mod suggest;
 mod supply;
+mod weave;
 mod where_else;
 mod why_here;
 mod why_not;

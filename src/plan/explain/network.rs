@@ -3,8 +3,9 @@
 //! In: problem and plan. Out: nodes (one for each placed segment) that can be played with other lengths.
 //! All times in seconds from slot 0. Knows no chance.
 
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::weave::Builder;
 use crate::plan::{At, Plan, Problem};
 
 /// In a minute.
@@ -14,19 +15,19 @@ pub(super) const SECONDS: i64 = 60;
 #[derive(Debug, Clone)]
 pub(super) struct Node {
     pub(super) activity: usize,
-    start: i64,
+    pub(super) start: i64,
     pub(super) length: i64,
     /// Who does it and in which of their windows.
-    work: Option<(usize, usize)>,
+    pub(super) work: Option<(usize, usize)>,
     /// Nodes whose start or end it waits for, and for how much longer.
-    after: Vec<After>,
+    pub(super) after: Vec<After>,
 }
 
 #[derive(Debug, Clone, Copy)]
-struct After {
-    node: usize,
-    at: At,
-    lag: i64,
+pub(super) struct After {
+    pub(super) node: usize,
+    pub(super) at: At,
+    pub(super) lag: i64,
 }
 
 /// A handover and the moment up to which it is on time.
@@ -70,12 +71,9 @@ pub(super) struct Network {
 impl Network {
     pub(super) fn of(problem: &Problem, plan: &Plan, grace: i32) -> Self {
         let slot = i64::from(problem.grid_minutes) * SECONDS;
-        let mut builder = Builder { problem, plan, slot, nodes: Vec::new(), first: Vec::new() };
-        builder.activities();
-        builder.links();
-        builder.equipment();
+        let builder = Builder::of(problem, plan);
         let handovers = builder.handovers(grace);
-        let nodes = builder.nodes;
+        let (nodes, order) = builder.woven();
         let windows = problem
             .workers
             .iter()
@@ -84,7 +82,7 @@ impl Network {
                 worker.windows.iter().map(seconds).collect()
             })
             .collect();
-        Self { order: order(&nodes), nodes, handovers, windows }
+        Self { nodes, order, handovers, windows }
     }
 
     /// Which of so many activities need hands.
@@ -181,164 +179,4 @@ impl Network {
         }
         (start, window)
     }
-}
-
-struct Builder<'a> {
-    problem: &'a Problem,
-    plan: &'a Plan,
-    slot: i64,
-    nodes: Vec<Node>,
-    /// Node of each activity's first segment, if it is placed.
-    first: Vec<Option<usize>>,
-}
-
-impl Builder<'_> {
-    fn activities(&mut self) {
-        for (index, activity) in self.problem.activities.iter().enumerate() {
-            let starts = self.plan.starts.get(&activity.id).map_or(&[][..], Vec::as_slice);
-            if starts.len() != activity.segments.len() {
-                self.first.push(None);
-                continue;
-            }
-            self.first.push(Some(self.nodes.len()));
-            let who = self.plan.worker.get(&activity.id).map_or(&[][..], Vec::as_slice);
-            for (k, (&start, &length)) in starts.iter().zip(&activity.segments).enumerate() {
-                let named = who.get(k).and_then(Option::as_ref);
-                let worker = self.problem.workers.iter().position(|w| Some(&w.id) == named);
-                let work = worker.map(|worker| {
-                    let windows =
-                        self.problem.workers.get(worker).map_or(&[][..], |w| w.windows.as_slice());
-                    let window = windows.iter().position(|&(a, b)| a <= start && start < b);
-                    (worker, window.unwrap_or(usize::MAX))
-                });
-                let before = (k > 0).then(|| self.nodes.len().checked_sub(1)).flatten();
-                self.nodes.push(Node {
-                    activity: index,
-                    start: i64::from(start) * self.slot,
-                    length: i64::from(length) * self.slot,
-                    work,
-                    after: before
-                        .map(|node| After { node, at: At::E, lag: 0 })
-                        .into_iter()
-                        .collect(),
-                });
-            }
-        }
-    }
-
-    /// The node at an activity's start or end.
-    fn node(&self, id: &str, at: At) -> Option<usize> {
-        let index = self.problem.activities.iter().position(|activity| activity.id == id)?;
-        let first = (*self.first.get(index)?)?;
-        let segments = self.problem.activities.get(index)?.segments.len();
-        Some(if at == At::S { first } else { first + segments.saturating_sub(1) })
-    }
-
-    fn links(&mut self) {
-        for link in &self.problem.links {
-            let (Some(from), Some(to)) =
-                (self.node(&link.from, link.from_at), self.node(&link.to, link.to_at))
-            else {
-                continue;
-            };
-            let chosen = self.plan.modes.get(&link.id);
-            let mode = link.modes.iter().find(|mode| Some(&mode.name) == chosen);
-            let mut lag = i64::from(mode.map_or(link.min, |mode| mode.min)) * self.slot;
-            if from == to {
-                continue;
-            }
-            let Some(node) = self.nodes.get_mut(to) else { continue };
-            if link.to_at == At::E {
-                lag -= node.length;
-            }
-            node.after.push(After { node: from, at: link.from_at, lag });
-        }
-    }
-
-    /// What the plan has one after the other because equipment does not suffice for both stays so.
-    fn equipment(&mut self) {
-        let uses = |node: &Node| {
-            self.problem.activities.get(node.activity).map_or(&[][..], |of| of.uses.as_slice())
-        };
-        let mut found = Vec::new();
-        for (later, node) in self.nodes.iter().enumerate() {
-            for (earlier, other) in self.nodes.iter().enumerate() {
-                if other.start + other.length > node.start || other.length == 0 || node.length == 0
-                {
-                    continue;
-                }
-                let both = |resource: &crate::plan::Resource| {
-                    let of = |node: &Node| -> i64 {
-                        uses(node).iter().filter(|u| u.0 == resource.id).map(|u| u.1).sum()
-                    };
-                    of(node) > 0 && of(other) > 0 && of(node) + of(other) > resource.capacity
-                };
-                if !uses(node).is_empty() && self.problem.resources.iter().any(both) {
-                    found.push((later, After { node: earlier, at: At::E, lag: 0 }));
-                }
-            }
-        }
-        for (node, after) in found {
-            if let Some(node) = self.nodes.get_mut(node) {
-                node.after.push(after);
-            }
-        }
-    }
-
-    fn handovers(&self, grace: i32) -> Vec<HandoverNode> {
-        let mut handovers = Vec::new();
-        for (index, activity) in self.problem.activities.iter().enumerate() {
-            let point = activity.workers.is_empty() && activity.segments.iter().all(|&n| n == 0);
-            let deadline = activity.latest.or(activity.due).filter(|_| point);
-            let waits = |node: usize| self.nodes.get(node).is_some_and(|of| !of.after.is_empty());
-            if let (Some(deadline), Some(&Some(node))) = (deadline, self.first.get(index))
-                && waits(node)
-            {
-                let deadline = i64::from(deadline.saturating_add(grace)) * self.slot;
-                handovers.push(HandoverNode { activity: index, node, deadline });
-            }
-        }
-        handovers
-    }
-}
-
-/// By planned start, but never before what a node waits for.
-fn order(nodes: &[Node]) -> Vec<usize> {
-    let mut waiting: Vec<usize> = nodes.iter().map(|node| node.after.len()).collect();
-    let mut then: Vec<Vec<usize>> = vec![Vec::new(); nodes.len()];
-    for (index, node) in nodes.iter().enumerate() {
-        for after in &node.after {
-            if let Some(list) = then.get_mut(after.node) {
-                list.push(index);
-            }
-        }
-    }
-    let key = |index: usize| {
-        let node = nodes.get(index);
-        let times = node.map_or((0, 0), |node| (node.start, node.start + node.length));
-        std::cmp::Reverse((times, index))
-    };
-    let mut heap: BinaryHeap<_> =
-        (0..nodes.len()).filter(|&i| waiting.get(i) == Some(&0)).map(key).collect();
-    let mut done = vec![false; nodes.len()];
-    let mut order = Vec::with_capacity(nodes.len());
-    while order.len() < nodes.len() {
-        // Only a circle of lags leaves the heap empty: it is entered at its earliest node.
-        let next = heap.pop().map(|std::cmp::Reverse((_, index))| index).or_else(|| {
-            (0..nodes.len()).filter(|&i| done.get(i) == Some(&false)).max_by_key(|&i| key(i))
-        });
-        let Some(next) = next else { break };
-        let Some(flag) = done.get_mut(next).filter(|flag| !**flag) else { continue };
-        *flag = true;
-        order.push(next);
-        for &later in then.get(next).map_or(&[][..], Vec::as_slice) {
-            if let Some(count) = waiting.get_mut(later) {
-                *count = count.saturating_sub(1);
-                if *count == 0 && done.get(later) == Some(&false) {
-                    heap.push(key(later));
-                }
-            }
-        }
-    }
-    order
 }

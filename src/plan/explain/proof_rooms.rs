@@ -1,0 +1,146 @@
+//! Proofs by room: what surely stands somewhere, and what therefore finds no place.
+//!
+//! In: bounds. Out: narrower bounds, or a contradiction.
+
+use super::net::{Lag, Net, Stand, Task, Way};
+use super::proof::{Bounds, Contradiction, Held};
+
+impl Bounds {
+    /// End of the producer and start of the consumer.
+    fn ends(&self, stand: &Stand) -> ((i32, i32), (i32, i32)) {
+        let ((a, b), (from, to)) = (stand.offsets, (self.of(stand.from), self.of(stand.to)));
+        ((from.0 + a, from.1 + a), (to.0 + b, to.1 + b))
+    }
+
+    /// Ways to rest that the bounds still allow.
+    fn left<'a>(&self, stand: &'a Stand) -> impl Iterator<Item = &'a Way> {
+        let (end, start) = self.ends(stand);
+        let (low, high) = (start.0 - end.1, start.1 - end.0);
+        stand.ways.iter().filter(move |way| low.max(way.least) <= high.min(way.most))
+    }
+
+    pub(super) fn ways(&mut self, net: &Net, stand: &Stand) -> Held {
+        if stand.ways.len() < 2 {
+            return Ok(false);
+        }
+        let least = self.left(stand).map(|way| way.least).min().ok_or(Contradiction)?;
+        let most = self.left(stand).map(|way| way.most).max().ok_or(Contradiction)?;
+        let (a, b) = stand.offsets;
+        let lag = Lag { from: stand.from, to: stand.to, least: least + a - b, most: most + a - b };
+        Ok(self.lag(net, lag)?.into_iter().flatten().next().is_some())
+    }
+
+    /// What surely stands: from, to, and the tail before the latter.
+    fn surely(&self, stand: &Stand, resource: usize) -> (i64, i32, i64) {
+        let amount = |list: &[(usize, i64)]| {
+            list.iter().find(|(of, _)| *of == resource).map_or(0, |(_, amount)| *amount)
+        };
+        let main = self.left(stand).map(|way| amount(&way.store)).min().unwrap_or(0);
+        let tail = self.left(stand).map(|way| way.tail).max().unwrap_or(0);
+        let mut ways = self.left(stand);
+        let last = match (ways.next(), ways.next()) {
+            (Some(only), None) => amount(&only.tail_store),
+            _ => 0,
+        };
+        (main, tail, last)
+    }
+
+    /// Nothing is overfull by what surely takes room, and nothing goes where it has none.
+    pub(super) fn rooms(&mut self, net: &Net) -> Held {
+        let mut changed = false;
+        for (resource, (&capacity, busy)) in net.capacity.iter().zip(&net.busy).enumerate() {
+            if capacity > i64::from(i32::MAX) {
+                continue;
+            }
+            let mut taken = busy.clone();
+            let mut add = |from: i32, to: i32, amount: i64| {
+                let most = i32::try_from(taken.len()).unwrap_or(i32::MAX);
+                for slot in from.clamp(0, most)..to.clamp(0, most) {
+                    taken[index(slot)] += amount;
+                }
+            };
+            let used = |task: &Task| {
+                task.uses.iter().find(|(of, _)| *of == resource).map(|(_, amount)| *amount)
+            };
+            for (task, of) in net.tasks.iter().enumerate() {
+                if let Some(amount) = used(of) {
+                    let (low, high) = self.of(task);
+                    add(high, low + of.length, amount);
+                }
+            }
+            for stand in &net.stands {
+                let (main, tail, last) = self.surely(stand, resource);
+                let (end, start) = self.ends(stand);
+                add(end.1, start.0 - tail, main);
+                add((start.1 - tail).max(end.1), start.0, last);
+            }
+            if taken.iter().any(|&units| units > capacity) {
+                return Err(Contradiction);
+            }
+            for (task, of) in net.tasks.iter().enumerate() {
+                if let Some(amount) = used(of) {
+                    changed |= self.fit_use(net, task, (amount, capacity), &taken)?;
+                }
+            }
+            for stand in &net.stands {
+                let (main, tail, _) = self.surely(stand, resource);
+                if main > 0 {
+                    changed |= self.fit_stand(net, stand, tail, (main, capacity), &taken)?;
+                }
+            }
+        }
+        Ok(changed)
+    }
+
+    fn fit_use(
+        &mut self,
+        net: &Net,
+        task: usize,
+        (amount, capacity): (i64, i64),
+        taken: &[i64],
+    ) -> Held {
+        let length = net.tasks.get(task).map_or(0, |of| of.length);
+        let (low, high) = self.of(task);
+        let own = high..low + length;
+        let full = |slot: i32| {
+            let mine = if own.contains(&slot) { amount } else { 0 };
+            taken.get(index(slot)).is_some_and(|units| units - mine + amount > capacity)
+        };
+        let mut changed = false;
+        if let Some(last) = (low..low + length).rev().find(|&slot| full(slot)) {
+            changed |= self.narrow(net, task, last + 1, i32::MAX)?;
+        }
+        if let Some(first) = (high..high + length).find(|&slot| full(slot)) {
+            changed |= self.narrow(net, task, i32::MIN, first - length)?;
+        }
+        Ok(changed)
+    }
+
+    fn fit_stand(
+        &mut self,
+        net: &Net,
+        stand: &Stand,
+        tail: i32,
+        (amount, capacity): (i64, i64),
+        taken: &[i64],
+    ) -> Held {
+        let (end, start) = self.ends(stand);
+        let (a, b) = stand.offsets;
+        let full =
+            |slot: &i32| taken.get(index(*slot)).is_some_and(|units| units + amount > capacity);
+        let mut changed = false;
+        let last = (end.0..end.1.min(start.0 - tail)).rev().find(full);
+        if let Some(last) = last {
+            changed |= self.narrow(net, stand.from, last + 1 - a, i32::MAX)?;
+        }
+        let first = (end.1.max(start.0 - tail)..start.1 - tail).find(full);
+        if let Some(first) = first {
+            changed |= self.narrow(net, stand.to, i32::MIN, first + tail - b)?;
+        }
+        Ok(changed)
+    }
+}
+
+fn index(slot: i32) -> usize {
+    usize::try_from(slot).unwrap_or(usize::MAX)
+}
