@@ -11,7 +11,7 @@ use crate::breakdown::StepId;
 use crate::calendar::Wall;
 use crate::order::{ItemId, Order, OrderId, Stage};
 use crate::plan::check::{Report, check};
-use crate::plan::explain::{Conflict, Tried, WhyNot};
+use crate::plan::explain::{Conflict, Tried, WhyNot, impossible};
 use crate::plan::{Plan, Planner, Problem};
 
 /// Most days by which a later handover is tried.
@@ -87,14 +87,16 @@ pub fn fit_check(
     let share = evaluations / 3;
     let tried = Trial::of(book, input, enquiry, share)?;
     let order = enquiry.id;
+    let plan = tried.plan.unwrap_or_else(|| tried.planner.plan());
+    let report = check(&tried.outlook.assembled.problem, &plan);
     let notes = notes(&tried.outlook, order);
     let planned = tried.outlook.work.handovers.iter().any(|point| point.order == order);
-    let moved = moved(&tried.outlook, &tried.plan, order);
+    let moved = moved(&tried.outlook, &plan, order);
     let mut answer = FitAnswer {
         fit: Fit::Fits,
         outlook: tried.outlook,
-        plan: tried.plan,
-        report: tried.report,
+        plan,
+        report,
         moved,
         conflict: Conflict::NotProven,
         remedies: Vec::new(),
@@ -115,7 +117,7 @@ pub fn fit_check(
 impl FitAnswer {
     fn what_else(&mut self, book: &Book, input: &PlanInput, enquiry: &Order, share: u64) -> Fit {
         let without = Order { stage: Stage::Declined, ..enquiry.clone() };
-        if Trial::of(book, input, &without, share).is_none_or(|trial| !trial.sound()) {
+        if Trial::of(book, input, &without, share).is_none_or(|trial| trial.plan.is_none()) {
             return Fit::TroubleWithout;
         }
         let problem = &self.outlook.assembled.problem;
@@ -137,43 +139,49 @@ impl FitAnswer {
     }
 }
 
-/// A book with the order in some form, planned.
+/// A book with the order in some form.
 struct Trial {
     outlook: Outlook,
-    plan: Plan,
-    report: Report,
+    /// Found sound, if it was.
+    plan: Option<Plan>,
+    planner: Planner,
 }
 
 impl Trial {
     /// The order counts as agreed, unless it is declined. Stops at the first sound plan.
     fn of(book: &Book, input: &PlanInput, order: &Order, evaluations: u64) -> Option<Self> {
+        let (outlook, shown) = Self::outlook(book, input, order)?;
+        let problem = &outlook.assembled.problem;
+        let mut planner = Planner::warm(problem, 0, &shown).ok()?;
+        let mut spent = 0;
+        let mut progress = planner.improve(0);
+        while progress.objective.is_none() && !progress.finished && spent < evaluations {
+            let slice = 20.min(evaluations - spent);
+            progress = planner.improve(slice);
+            spent += slice;
+        }
+        let plan = progress.objective.map(|_| planner.plan());
+        let plan = plan.filter(|plan| check(problem, plan).breaches.is_empty());
+        Some(Self { outlook, plan, planner })
+    }
+
+    fn outlook(book: &Book, input: &PlanInput, order: &Order) -> Option<(Outlook, Plan)> {
         let mut with = book.clone();
         let stage = if order.stage == Stage::Declined { order.stage } else { Stage::Confirmed };
         with.orders.insert(order.id, Order { stage, ..order.clone() });
         let outlook = Outlook::of(&with, input)?;
-        let problem = &outlook.assembled.problem;
-        let shown = with.shown.as_ref().map(|shown| &shown.modes);
-        let mut planner = Planner::warm(problem, 0, &shown_plan(problem, shown)).ok()?;
-        let mut spent = 0;
-        while planner.improve(0).objective.is_none() && spent < evaluations {
-            let slice = 20.min(evaluations - spent);
-            if planner.improve(slice).finished {
-                break;
-            }
-            spent += slice;
-        }
-        let plan = planner.plan();
-        let report = check(problem, &plan);
-        Some(Self { outlook, plan, report })
+        let modes = with.shown.as_ref().map(|shown| &shown.modes);
+        let shown = shown_plan(&outlook.assembled.problem, modes);
+        Some((outlook, shown))
     }
 
-    fn sound(&self) -> bool {
-        self.report.breaches.is_empty()
-    }
-
-    /// Whether the order is planned, and soundly.
-    fn fits(&self, order: OrderId) -> bool {
-        self.sound() && self.outlook.work.handovers.iter().any(|point| point.order == order)
+    /// Whether the order is planned, and soundly. What is proven impossible is not planned at all.
+    fn fits(book: &Book, input: &PlanInput, order: &Order, evaluations: u64) -> bool {
+        let Some((outlook, _)) = Self::outlook(book, input, order) else { return false };
+        let planned = outlook.work.handovers.iter().any(|point| point.order == order.id);
+        planned
+            && !impossible(&outlook.assembled.problem, 1)
+            && Self::of(book, input, order, evaluations).is_some_and(|trial| trial.plan.is_some())
     }
 }
 
@@ -227,8 +235,7 @@ fn fewer_spares(
             if let Some(item) = order.items.get_mut(index) {
                 item.spares = spares;
             }
-            let trial = Trial::of(book, input, &order, evaluations.min(EVALUATIONS_A_DATE));
-            if trial.is_some_and(|trial| trial.fits(order.id)) {
+            if Trial::fits(book, input, &order, evaluations.min(EVALUATIONS_A_DATE)) {
                 out.push(FewerSpares { item: item.id, spares });
                 break;
             }
@@ -245,7 +252,7 @@ fn earliest(book: &Book, input: &PlanInput, enquiry: &Order, evaluations: u64) -
         let each = EVALUATIONS_A_DATE.min(left);
         left -= each;
         let order = later(enquiry, days);
-        each > 0 && Trial::of(book, input, &order, each).is_some_and(|trial| trial.fits(order.id))
+        each > 0 && Trial::fits(book, input, &order, each)
     };
     let mut failed = 0;
     let mut found = None;

@@ -65,6 +65,12 @@ pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
     Conflict::Proven { members, smallest }
 }
 
+/// Whether the problem as it is can be proven impossible within so many cases: 1 takes about as long as
+/// checking a plan.
+pub fn impossible(problem: &Problem, cases: u64) -> bool {
+    refuted(problem, cases)
+}
+
 /// Whether a set of requirements (and all that has no name) is proven impossible. Costs the budget's
 /// cases at most.
 pub fn proven_impossible(problem: &Problem, kept: &[Requirement], budget: u64) -> bool {

@@ -27,7 +27,7 @@ mod why_here;
 mod why_not;
 
 pub use account::{Account, Entry, Preference, account, crunch};
-pub use conflict::{Conflict, conflict, proven_impossible};
+pub use conflict::{Conflict, conflict, impossible, proven_impossible};
 pub use remedy::Remedy;
 pub use requirement::{NotARequirement, Requirement, requirements};
 pub use risk::{HandTime, HandTimes, HandoverRisk, Help, Risk, WindowRisk, risk};

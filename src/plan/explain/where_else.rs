@@ -7,6 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::ledger::Ledger;
+use super::proof::refuted;
 use super::why_here::{difference, moved};
 use crate::plan::check::{Parts, check};
 use crate::plan::{Plan, Planner, Problem, possible_starts};
@@ -188,8 +189,11 @@ impl WhereElse {
             return None;
         }
         of.pin = Some(pin);
+        if refuted(&problem, 1) {
+            return None;
+        }
         let mut planner = Planner::warm(&problem, 0, &warm).ok()?;
-        planner.improve(EVALUATIONS_A_START);
+        planner.improve(EVALUATIONS_A_START).objective?;
         let plan = planner.plan();
         check(&problem, &plan).breaches.is_empty().then_some(plan)
     }

@@ -140,8 +140,9 @@ impl WhyNot {
             spent += 20;
             found = planner.improve(20).objective.is_some();
         }
-        planner.improve(POLISH);
+        let progress = planner.improve(POLISH);
         self.spend(spent + POLISH);
+        progress.objective?;
         let plan = planner.plan();
         check(changed, &plan).breaches.is_empty().then_some(plan)
     }
