@@ -40,7 +40,7 @@ fn enquiry(count: u32, at: &str) -> Order {
 }
 
 fn checked(count: u32, at: &str) -> FitAnswer {
-    fit_check(&book(), &input(), &enquiry(count, at), 3_000).expect("is set up")
+    fit_check(&book(), &input(), &enquiry(count, at), 1_200).expect("is set up")
 }
 
 #[test]
@@ -69,7 +69,7 @@ fn tomorrow_is_too_soon_and_a_later_date_is_found() {
     // Planning it at that date really works.
     let mut order = enquiry(24, "2026-11-24T12:00");
     order.handover.at = at;
-    let then = fit_check(&book(), &input(), &order, 3_000).expect("is set up");
+    let then = fit_check(&book(), &input(), &order, 1_200).expect("is set up");
     assert_eq!(then.fit, Fit::Fits);
     for tried in &answer.remedies {
         let changed = tried.remedy.given(&answer.outlook.assembled.problem).expect("can be given");

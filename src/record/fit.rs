@@ -20,8 +20,10 @@ const DAYS_LATER_MOST: i64 = 42;
 const DAYS_ONE_BY_ONE: i64 = 7;
 /// Evaluations for one handover date.
 const EVALUATIONS_A_DATE: u64 = 160;
+/// Evaluations for the least bad plan of what is proven impossible.
+const LEAST_BAD: u64 = 60;
 /// Cases of proofs for the conflict.
-const CASES: u64 = 4_000;
+const CASES: u64 = 800;
 
 /// The short answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,14 +79,15 @@ pub struct FitAnswer {
 }
 
 /// Checks whether an order fits. None while kitchen or time are not set up. `evaluations` bounds what is
-/// spent on the plan, on remedies, and on later dates, a third each.
+/// spent: a quarter on the plan, two on remedies, one on later dates. 1500 take about as long as a person
+/// waits.
 pub fn fit_check(
     book: &Book,
     input: &PlanInput,
     enquiry: &Order,
     evaluations: u64,
 ) -> Option<FitAnswer> {
-    let share = evaluations / 3;
+    let share = evaluations / 4;
     let tried = Trial::of(book, input, enquiry, share)?;
     let order = enquiry.id;
     let plan = tried.plan.unwrap_or_else(|| tried.planner.plan());
@@ -124,7 +127,7 @@ impl FitAnswer {
         let grid = i32::from(problem.grid_minutes.max(1));
         let now = self.outlook.horizon.elapsed(input.now).0.div_euclid(grid) + 1;
         let mut why = WhyNot::new(problem, &self.plan, now, CASES);
-        why.refine(share);
+        why.refine(2 * share);
         self.conflict = why.conflict().clone();
         self.remedies = why.remedies().to_vec();
         self.spares = fewer_spares(book, input, enquiry, share / 4);
@@ -153,6 +156,9 @@ impl Trial {
         let (outlook, shown) = Self::outlook(book, input, order)?;
         let problem = &outlook.assembled.problem;
         let mut planner = Planner::warm(problem, 0, &shown).ok()?;
+        // What cannot be sound is only to be shown.
+        let evaluations =
+            if impossible(problem, 1) { evaluations.min(LEAST_BAD) } else { evaluations };
         let mut spent = 0;
         let mut progress = planner.improve(0);
         while progress.objective.is_none() && !progress.finished && spent < evaluations {
@@ -175,13 +181,17 @@ impl Trial {
         Some((outlook, shown))
     }
 
-    /// Whether the order is planned, and soundly. What is proven impossible is not planned at all.
-    fn fits(book: &Book, input: &PlanInput, order: &Order, evaluations: u64) -> bool {
+    /// Whether the order is planned, and soundly. What is proven impossible is not planned at all, and
+    /// costs nothing.
+    fn fits(book: &Book, input: &PlanInput, order: &Order, left: &mut u64) -> bool {
         let Some((outlook, _)) = Self::outlook(book, input, order) else { return false };
         let planned = outlook.work.handovers.iter().any(|point| point.order == order.id);
-        planned
-            && !impossible(&outlook.assembled.problem, 1)
-            && Self::of(book, input, order, evaluations).is_some_and(|trial| trial.plan.is_some())
+        if !planned || *left == 0 || impossible(&outlook.assembled.problem, 1) {
+            return false;
+        }
+        let evaluations = EVALUATIONS_A_DATE.min(*left);
+        *left -= evaluations;
+        Self::of(book, input, order, evaluations).is_some_and(|trial| trial.plan.is_some())
     }
 }
 
@@ -226,6 +236,7 @@ fn fewer_spares(
     enquiry: &Order,
     evaluations: u64,
 ) -> Vec<FewerSpares> {
+    let mut left = evaluations;
     let mut out = Vec::new();
     for (index, item) in enquiry.items.iter().enumerate().filter(|(_, item)| item.spares > 0) {
         let mut amounts = vec![item.spares / 2, 0];
@@ -235,7 +246,7 @@ fn fewer_spares(
             if let Some(item) = order.items.get_mut(index) {
                 item.spares = spares;
             }
-            if Trial::fits(book, input, &order, evaluations.min(EVALUATIONS_A_DATE)) {
+            if Trial::fits(book, input, &order, &mut left) {
                 out.push(FewerSpares { item: item.id, spares });
                 break;
             }
@@ -248,12 +259,7 @@ fn fewer_spares(
 /// are halved again.
 fn earliest(book: &Book, input: &PlanInput, enquiry: &Order, evaluations: u64) -> Option<Wall> {
     let mut left = evaluations;
-    let mut fits = |days: i64| {
-        let each = EVALUATIONS_A_DATE.min(left);
-        left -= each;
-        let order = later(enquiry, days);
-        each > 0 && Trial::fits(book, input, &order, each)
-    };
+    let mut fits = |days: i64| Trial::fits(book, input, &later(enquiry, days), &mut left);
     let mut failed = 0;
     let mut found = None;
     while found.is_none() && failed < DAYS_LATER_MOST {

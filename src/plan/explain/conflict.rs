@@ -31,7 +31,8 @@ pub enum Conflict {
     NotProven,
 }
 
-/// Seeks a smallest conflict. The budget is in cases of proofs; the same budget gives the same answer.
+/// Seeks a smallest conflict. The budget is in cases of proofs, of which some thousands are looked at in a
+/// second; the same budget gives the same answer.
 pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
     let all = requirements(problem);
     let mut seeker = Seeker { problem, left: budget, cases: 1 };

@@ -78,6 +78,8 @@ pub(super) struct Net {
     pub(super) pool: (Vec<usize>, Vec<Supply>),
     /// Capacity of each resource.
     pub(super) capacity: Vec<i64>,
+    /// For each resource the tasks that use it, and the stands that may take of it.
+    pub(super) takers: Vec<(Vec<usize>, Vec<usize>)>,
     /// What is taken of each at each slot from the beginning.
     pub(super) busy: Vec<Vec<i64>>,
     /// A lag from a task to itself that cannot be.

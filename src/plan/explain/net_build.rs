@@ -19,6 +19,7 @@ impl Net {
             limits: Vec::new(),
             pool: (Vec::new(), Vec::new()),
             capacity: problem.resources.iter().map(|of| of.capacity).collect(),
+            takers: vec![(Vec::new(), Vec::new()); problem.resources.len()],
             busy: vec![vec![0; slots]; problem.resources.len()],
             broken: false,
         };
@@ -31,6 +32,8 @@ impl Net {
                 }
             }
         }
+        let filled = net.busy.iter().zip(&net.capacity);
+        net.broken = filled.into_iter().any(|(busy, most)| busy.iter().any(|units| units > most));
         let names: BTreeMap<&str, usize> =
             problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();
         let mut builder = Builder { problem, net, names, first: BTreeMap::new() };
@@ -49,6 +52,15 @@ impl Net {
                     of.push(index);
                 }
             }
+        }
+        for (resource, (tasks, stands)) in net.takers.iter_mut().enumerate() {
+            let takes = |list: &[(usize, i64)]| list.iter().any(|(of, _)| *of == resource);
+            let uses = net.tasks.iter().enumerate().filter(|(_, task)| takes(&task.uses));
+            tasks.extend(uses.map(|(index, _)| index));
+            let stores = net.stands.iter().enumerate().filter(|(_, stand)| {
+                stand.ways.iter().any(|way| takes(&way.store) || takes(&way.tail_store))
+            });
+            stands.extend(stores.map(|(index, _)| index));
         }
         if problem.workers.len() > 1 {
             let hands = net.tasks.iter().enumerate().filter(|(_, task)| !task.who.is_empty());

@@ -2,7 +2,7 @@
 //!
 //! In: bounds. Out: narrower bounds, or a contradiction.
 
-use super::net::{Lag, Net, Stand, Task, Way};
+use super::net::{Lag, Net, Stand, Way};
 use super::proof::{Bounds, Contradiction, Held};
 
 impl Bounds {
@@ -49,7 +49,8 @@ impl Bounds {
     pub(super) fn rooms(&mut self, net: &Net) -> Held {
         let mut changed = false;
         for (resource, (&capacity, busy)) in net.capacity.iter().zip(&net.busy).enumerate() {
-            if capacity > i64::from(i32::MAX) {
+            let Some((users, stands)) = net.takers.get(resource) else { continue };
+            if capacity > i64::from(i32::MAX) || (users.is_empty() && stands.is_empty()) {
                 continue;
             }
             let mut taken = busy.clone();
@@ -59,16 +60,17 @@ impl Bounds {
                     taken[index(slot)] += amount;
                 }
             };
-            let used = |task: &Task| {
-                task.uses.iter().find(|(of, _)| *of == resource).map(|(_, amount)| *amount)
+            let used = |task: usize| {
+                let uses = net.tasks.get(task).map_or(&[][..], |of| of.uses.as_slice());
+                uses.iter().find(|(of, _)| *of == resource).map_or(0, |(_, amount)| *amount)
             };
-            for (task, of) in net.tasks.iter().enumerate() {
-                if let Some(amount) = used(of) {
-                    let (low, high) = self.of(task);
-                    add(high, low + of.length, amount);
-                }
+            for &task in users {
+                let (low, high) = self.of(task);
+                let length = net.tasks.get(task).map_or(0, |of| of.length);
+                add(high, low + length, used(task));
             }
-            for stand in &net.stands {
+            let stands = || stands.iter().filter_map(|&stand| net.stands.get(stand));
+            for stand in stands() {
                 let (main, tail, last) = self.surely(stand, resource);
                 let (end, start) = self.ends(stand);
                 add(end.1, start.0 - tail, main);
@@ -77,12 +79,10 @@ impl Bounds {
             if taken.iter().any(|&units| units > capacity) {
                 return Err(Contradiction);
             }
-            for (task, of) in net.tasks.iter().enumerate() {
-                if let Some(amount) = used(of) {
-                    changed |= self.fit_use(net, task, (amount, capacity), &taken)?;
-                }
+            for &task in users {
+                changed |= self.fit_use(net, task, (used(task), capacity), &taken)?;
             }
-            for stand in &net.stands {
+            for stand in stands() {
                 let (main, tail, _) = self.surely(stand, resource);
                 if main > 0 {
                     changed |= self.fit_stand(net, stand, tail, (main, capacity), &taken)?;

@@ -17,6 +17,8 @@ use crate::plan::{Plan, Planner, Problem};
 
 /// Evaluations in which a remedy must give a sound plan.
 const EVALUATIONS_A_TRIAL: u64 = 240;
+/// What mending the earlier plan counts for.
+const MENDING: u64 = 60;
 /// After a sound plan is found, how long it is still improved.
 const POLISH: u64 = 40;
 /// A remedy that works.
@@ -136,12 +138,12 @@ impl WhyNot {
         let mut planner = Planner::warm(changed, 0, &self.plan).ok()?;
         let mut spent = 0;
         let mut found = planner.improve(0).objective.is_some();
-        while !found && spent < EVALUATIONS_A_TRIAL - POLISH {
+        while !found && spent < EVALUATIONS_A_TRIAL - POLISH - MENDING {
             spent += 20;
             found = planner.improve(20).objective.is_some();
         }
         let progress = planner.improve(POLISH);
-        self.spend(spent + POLISH);
+        self.spend(MENDING + spent + POLISH);
         progress.objective?;
         let plan = planner.plan();
         check(changed, &plan).breaches.is_empty().then_some(plan)
