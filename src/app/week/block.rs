@@ -94,7 +94,7 @@ fn block_class(block: &Block) -> String {
         }
     }
     // Lines of the name that have room under the time; the style clamps at so many.
-    let lines = ((block.height * 4 - 78) / 55).clamp(1, 5);
+    let lines = ((block.height * 4 - 78) / 55).clamp(1, 6);
     format!("{class} lines-{lines}")
 }
 
