@@ -42,6 +42,9 @@ for (const [size, device] of Object.entries(SIZES)) {
         };
         await look('first');
         await tryDemo(page);
+        // What was said about the demo would lie over the pictures.
+        const hide = page.getByRole('button', { name: 'Hide this message' });
+        if (await hide.isVisible()) await press(page, hide);
         for (const title of PAGES) {
           await goTo(page, title);
           await look(title.toLowerCase().replaceAll(' ', '-'));
