@@ -42,4 +42,4 @@ pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};
 pub use why::WhyWords;
 pub use why_not::{conflict_words, remedy_words};
-pub use words::{day_name, day_short, place_letter, time_of};
+pub use words::{day_name, day_short, place_letter, place_word, time_of};

@@ -92,6 +92,17 @@ pub fn place_letter(place: Place) -> &'static str {
     }
 }
 
+/// One word for a gauge beside its letter.
+pub fn place_word(place: Place) -> &'static str {
+    match place {
+        Place::Fridge => "fridge",
+        Place::Freezer => "freezer",
+        Place::Rack => "racks",
+        Place::Counter => "counter",
+        Place::RoomShelf => "shelf",
+    }
+}
+
 /// The first letter made great.
 pub(super) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();

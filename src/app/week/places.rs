@@ -2,7 +2,7 @@
 
 use leptos::html::Dialog;
 use leptos::prelude::*;
-use rackweek::week::{DayView, Gauge, Occupant, place_letter};
+use rackweek::week::{DayView, Gauge, Occupant, place_letter, place_word};
 
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
@@ -48,6 +48,7 @@ fn GaugeRow(gauge: Gauge) -> impl IntoView {
     view! {
         <span class="week-gauge" class:over=gauge.overfull class:empty=empty>
             <span class="week-letter">{place_letter(gauge.place)}</span>
+            <span class="week-word">{place_word(gauge.place)}</span>
             <Profile gauge=gauge.clone() />
             <span class="week-peak">
                 {gauge.overfull.then(|| view! { <SignView sign=Sign::Warn /> })}
