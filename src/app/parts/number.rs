@@ -109,14 +109,15 @@ pub(crate) fn Measure(
     #[prop(into)]
     unit: String,
     /// Takes the new number, or says why not.
-    on_commit: impl Fn(i64) -> Result<(), String> + Send + Sync + 'static,
+    #[prop(into)]
+    on_commit: Callback<i64, Result<(), String>>,
 ) -> impl IntoView {
     let error = RwSignal::new(None);
     let shown = Memo::new(move |_| value.get().to_string());
     let commit = move |text: String| {
         let answer = match read(&text, 1) {
             Some(number) if number == value.get_untracked() => Ok(()),
-            Some(number) => on_commit(number),
+            Some(number) => on_commit.run(number),
             None => Err(format!("“{text}” is not a number; write for example 25")),
         };
         error.set(answer.err());
