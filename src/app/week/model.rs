@@ -9,7 +9,8 @@ use rackweek::calendar::Elapsed;
 use rackweek::plan::{Plan, check::Report};
 use rackweek::record::{Command, Outlook};
 use rackweek::week::{
-    BlockKey, FoldKey, Landing, Nudge, Reach, Sheet, WeekInput, WeekView, first_day_of_week_with,
+    BlockKey, FoldKey, Landing, Nudge, Reach, Sheet, WeekInput, WeekView, WhyWords,
+    first_day_of_week_with,
 };
 
 use super::dom;
@@ -177,6 +178,11 @@ impl WeekModel {
     pub(super) fn sheet(&self, key: &BlockKey) -> Option<Sheet> {
         let view = self.view.get()?;
         self.with(|input| Sheet::of(input, &view, key)).flatten()
+    }
+
+    /// What holds a sitting where it is; none for what lies behind.
+    pub(super) fn why(&self, key: &BlockKey) -> Option<WhyWords> {
+        self.with(|input| WhyWords::of(input, key)).flatten()
     }
 
     /// Where a sitting may go; says why when it may go nowhere.

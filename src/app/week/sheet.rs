@@ -3,7 +3,7 @@
 use leptos::html::Dialog;
 use leptos::prelude::*;
 use rackweek::record::Command;
-use rackweek::week::{BlockKey, BlockState, Nudge, Sheet, SheetRest};
+use rackweek::week::{BlockKey, BlockState, Nudge, Sheet, SheetRest, WhyWords};
 
 use super::model::{By, WeekModel};
 use super::places::show_while;
@@ -87,6 +87,7 @@ fn Contents(sheet: Sheet) -> impl IntoView {
             <Actions sheet=sheet.clone() />
             <Rests title="Rests before it" rests=sheet.before.clone() />
             <Rests title="Rests after it" rests=sheet.after.clone() />
+            {model.why(&sheet.key).map(|why| view! { <Why why=why /> })}
             {(!sheet.limits.is_empty())
                 .then(|| {
                     view! {
@@ -108,6 +109,23 @@ fn Contents(sheet: Sheet) -> impl IntoView {
                 })}
             {sheet.caution.map(|text| view! { <p class="caution">{text}</p> })}
         </div>
+    }
+}
+
+/// What holds it from both sides, and what another time would mean.
+#[component]
+fn Why(why: WhyWords) -> impl IntoView {
+    let line = why.line();
+    let others = [why.earlier, why.later, why.range];
+    let others = others.into_iter().flatten().map(|text| view! { <li>{text}</li> }).collect_view();
+    view! {
+        <section>
+            <h3>"Why here"</h3>
+            <ul class="week-notes">
+                {(!line.is_empty()).then(|| view! { <li>{line}</li> })}
+                {others}
+            </ul>
+        </section>
     }
 }
 
