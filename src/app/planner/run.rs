@@ -142,11 +142,14 @@ mod tests {
     #[wasm_bindgen_test]
     async fn a_newer_request_silences_an_older_one() {
         let mut hard = problem();
-        // Enough work that no search is finished at once.
+        hard.weights.late = 1;
+        hard.workers[0].windows = vec![(10, 80)];
+        // One pair of hands for work of many lengths, all due at once: no bound is met soon.
         for index in 0..12 {
             let id = format!("more{index}");
             let template = hard.activities.first().cloned().expect("one");
-            hard.activities.push(Activity { id, segments: vec![2], ..template });
+            let (segments, late_weight) = (vec![2 + index % 4], 1 + i64::from(index * 5 % 7));
+            hard.activities.push(Activity { id, segments, late_weight, ..template });
         }
         let replies = RefCell::new(Vec::new());
         let began = js_sys::Date::now();
