@@ -132,7 +132,22 @@ for (const [way, { device, hands: handsOf }] of Object.entries(WAYS)) {
   });
 }
 
-test('a touch that the browser takes away, or a second finger, changes nothing', async () => {
+test('a second finger puts the sitting back', async () => {
+  await withApp({}, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    const before = await weekInWords(page);
+    const hands = await fingerOn(page);
+    const { from, to } = await pickMovable(page, hands);
+    await hands.move(from, to);
+    await hands.downToo(to, { x: to.x + 40, y: to.y + 40 });
+    await said(page, /stays where it was/);
+    await hands.up();
+    assert.deepEqual(await weekInWords(page), before);
+  });
+});
+
+test('a touch that the browser takes away changes nothing', async () => {
   await withApp({}, async ({ page, server }) => {
     await openApp(page, server.url);
     await tryDemo(page);

@@ -25,6 +25,8 @@ export async function fingerOn(page) {
       for (const point of path(from, to, steps)) await send('touchMove', [point]);
     },
     up: () => send('touchEnd', []),
+    /** Another finger comes down beside the one that is there. */
+    downToo: (there, beside) => send('touchStart', [{ ...there, id: 0 }, { ...beside, id: 1 }]),
     cancel: () => send('touchCancel', []),
     /** Puts the finger down, drags it, and lifts it. */
     async drag(from, to, steps) {
