@@ -6,6 +6,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use super::proof::{refuted, refuted_within};
 use super::requirement::{Requirement, relaxed, requirements};
 use crate::plan::Problem;
@@ -17,7 +19,7 @@ const LEVELS: [u64; 4] = [1, 40, 400, 4_000];
 const STURDY: u64 = 40;
 
 /// What is known of a problem's impossibility.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Conflict {
     /// These cannot hold together: proven.
     Proven {

@@ -6,10 +6,12 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use crate::plan::{Activity, Plan, Problem, Worker};
 
 /// Something to give.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum Remedy {
     /// Longer windows of a worker, and as much more allowed by the limits on all work in them.
     MoreTime {

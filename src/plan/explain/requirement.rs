@@ -7,10 +7,12 @@ use std::collections::BTreeSet;
 use std::fmt;
 use std::str::FromStr;
 
+use serde::{Deserialize, Serialize};
+
 use crate::plan::{Activity, Problem};
 
 /// Something that a problem demands. Its text is the name that plan files use, such as `latest:o3.box`.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub enum Requirement {
     /// An activity's earliest start.
     Earliest(String),

@@ -7,6 +7,8 @@
 //! finished, even past the end of its window; what cannot begin in its window waits for the worker's
 //! next one. What needs no hands takes as long as planned. The same bits on every machine ([`super::normal`]).
 
+use serde::{Deserialize, Serialize};
+
 use super::network::{Network, SECONDS, Shift};
 use super::normal::{between_0_and_1, normal_quantile};
 use crate::plan::random::Random;
@@ -22,7 +24,7 @@ const HELP_RUNS: u32 = 500;
 const HELP_SECONDS: i64 = 30 * SECONDS;
 
 /// How long a piece of hands-on work really takes: lognormal.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct HandTime {
     /// Half of all times are below this share of the planned length, in ten-thousandths.
     pub median: u32,
@@ -39,7 +41,7 @@ impl Default for HandTime {
 }
 
 /// How hand times vary.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct HandTimes {
     /// Of most activities.
     pub usual: HandTime,
@@ -51,7 +53,7 @@ pub struct HandTimes {
 }
 
 /// A handover: an activity without length and hands, with a latest or due moment.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct HandoverRisk {
     /// Which activity.
     pub activity: String,
@@ -62,7 +64,7 @@ pub struct HandoverRisk {
 }
 
 /// A worker's window in which the plan has work.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WindowRisk {
     /// Whose.
     pub worker: String,
@@ -75,7 +77,7 @@ pub struct WindowRisk {
 }
 
 /// What half an hour more at the beginning of a window would bring.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Help {
     /// Whose.
     pub worker: String,
@@ -86,7 +88,7 @@ pub struct Help {
 }
 
 /// What the runs showed.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Risk {
     /// How many there were.
     pub runs: u32,

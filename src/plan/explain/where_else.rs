@@ -6,6 +6,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use super::ledger::Ledger;
 use super::proof::refuted;
 use super::why_here::{difference, moved};
@@ -18,7 +20,7 @@ const EVALUATIONS_A_START: u64 = 60;
 const LOOK: u64 = 1;
 
 /// What is known of a start.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub enum Verdict {
     /// Not ruled out, not tried yet.
     #[default]
@@ -36,7 +38,7 @@ pub enum Verdict {
 }
 
 /// A start and what is known of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Candidate {
     /// Slot.
     pub start: i32,

@@ -6,6 +6,8 @@
 
 use std::collections::VecDeque;
 
+use serde::{Deserialize, Serialize};
+
 use super::conflict::{Conflict, conflict};
 use super::ledger::Ledger;
 use super::proof::refuted;
@@ -22,7 +24,7 @@ const MENDING: u64 = 60;
 /// After a sound plan is found, how long it is still improved.
 const POLISH: u64 = 40;
 /// A remedy that works.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tried {
     /// What is given.
     pub remedy: Remedy,
