@@ -9,7 +9,7 @@ use rackweek::plan::explain::{Conflict, HandTimes, WhyNot, risk};
 use rackweek::plan::{Plan, Planner};
 use rackweek::record::{Book, Command, Outlook, PlanInput};
 use rackweek::week::{
-    BlockKey, WeekInput, WhyWords, account_words, conflict_words, remedy_words, risk_words,
+    BlockKey, WeekInput, WhyWords, account_lines, conflict_words, odds, remedy_words,
 };
 
 fn now() -> Wall {
@@ -77,27 +77,47 @@ fn every_sitting_of_the_demo_says_why_it_is_there() {
 #[test]
 fn the_account_speaks_of_hours() {
     let week = planned(demo(now()), 300);
-    let lines = asked(&week, account_words);
+    let lines = asked(&week, account_lines);
     println!("{lines:#?}");
     for line in &lines {
-        reads_well(line);
+        reads_well(&line.what);
+        reads_well(&line.amount);
+        assert!(!line.bad, "nothing is late in the demo");
     }
-    assert!(lines.iter().any(|line| line.starts_with("Room in the fridge: ")), "{lines:?}");
-    assert!(lines.iter().any(|line| line.starts_with("Waiting, finished, for the handover: ")));
+    let amount = |what: &str| {
+        let line = lines.iter().find(|line| line.what.starts_with(what));
+        line.map_or_else(|| panic!("{what} in {lines:?}"), |line| line.amount.as_str())
+    };
+    assert!(amount("Room taken in the fridge").ends_with(" shelf-hours"));
+    assert!(amount("Finished or half-finished").ends_with([' ', 'h', 'n', 's']));
+    // The preferences that cost nothing are named all the same.
+    assert_eq!(amount("Moved away from where you last saw it"), "none");
+    for what in ["Work in the last 24 h", "Evenings beyond"] {
+        amount(what);
+    }
 }
 
 #[test]
 fn the_risk_names_orders_and_evenings() {
     let week = planned(demo(now()), 300);
     let found = risk(&week.outlook.assembled.problem, &week.plan, &HandTimes::default(), 400, 7);
-    let lines = asked(&week, |input| risk_words(input, &found));
-    println!("{lines:#?}");
-    for line in &lines {
+    let odds = asked(&week, |input| odds(input, &found));
+    println!("{odds:#?}");
+    assert_eq!(odds.handovers.len(), week.outlook.work.handovers.len());
+    for handover in &odds.handovers {
+        reads_well(&handover.title);
+        reads_well(&handover.ready);
+        let own = found
+            .handovers
+            .iter()
+            .find(|of| of.activity == format!("o{}.handover", handover.order.0));
+        let own = own.expect("was played");
+        assert_eq!(handover.chance.tenths().min(9), (own.on_time * 10 / found.runs).min(9));
+    }
+    assert!(odds.evenings.len() <= 3 && odds.helps.len() <= 2);
+    for line in odds.evenings.iter().chain(&odds.helps) {
         reads_well(line);
     }
-    let orders = week.outlook.work.handovers.len();
-    assert!(orders <= lines.len());
-    assert!(lines[0].starts_with("The handover to ") && lines[0].contains(" of 100 weeks"));
 }
 
 #[test]

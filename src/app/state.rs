@@ -207,6 +207,11 @@ impl AppState {
         }
     }
 
+    /// The planner; none before it has started.
+    pub(crate) fn desk(&self) -> Option<Desk> {
+        self.core().desk.borrow().clone()
+    }
+
     /// What is no signal.
     pub(super) fn core(&self) -> Rc<Core> {
         self.core.get_value()

@@ -12,10 +12,14 @@
 mod accounts;
 mod axis;
 mod blocks;
+mod changes;
 mod clock;
+mod elsewhere;
 mod gauges;
 mod list;
+mod moved;
 mod moves;
+mod odds;
 mod problems;
 mod sheet;
 mod standing;
@@ -26,16 +30,22 @@ mod why_not;
 mod words;
 
 #[cfg(test)]
+mod explain_tests;
+#[cfg(test)]
 mod fixture;
 #[cfg(test)]
 mod tests;
 
-pub use accounts::{account_words, chances, ready_by, risk_words};
+pub use accounts::{AccountLine, Quality, account_lines};
 pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
 pub use blocks::{Block, BlockKey, BlockKind, BlockState};
+pub use changes::changes;
+pub use elsewhere::{Costs, ElsewhereDay, ElsewhereRow, Grade, Mark, elsewhere};
 pub use gauges::{Gauge, GaugeStep, Occupant};
 pub use list::ListItem;
+pub use moved::{Moved, Starts, moved, moved_words};
 pub use moves::{Band, Landing, MoveFrom, Nudge, Reach};
+pub use odds::{Chance, HandoverOdds, Odds, chances, hand_times, odds};
 pub use problems::ProblemView;
 pub use sheet::{Sheet, SheetRest};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};

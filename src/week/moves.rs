@@ -34,7 +34,7 @@ pub struct Reach {
     horizon: Horizon,
     all: Vec<Elapsed>,
     now: Elapsed,
-    free: Vec<Span>,
+    pub(super) free: Vec<Span>,
     busy: Vec<BusySpan>,
     home_only: bool,
 }
@@ -95,8 +95,17 @@ impl Reach {
     /// Where a sitting may go. None: there is no such sitting, it is done, or it is not placed.
     pub fn of(input: WeekInput<'_>, key: &BlockKey) -> Option<Self> {
         let problem = &input.outlook.assembled.problem;
-        let named = possible_starts(problem, input.plan, &key.step.0, key.sitting);
+        let named = match Self::segment(input, key) {
+            Some(segment) => possible_starts(problem, input.plan, &key.step.0, segment),
+            None => Vec::new(),
+        };
         Self::among(input, key, &named)
+    }
+
+    /// Which of its activity's segments a sitting is: those that lie behind are none any more.
+    pub fn segment(input: WeekInput<'_>, key: &BlockKey) -> Option<usize> {
+        let past = input.outlook.assembled.past.get(&key.step).map_or(0, Vec::len);
+        key.sitting.checked_sub(past)
     }
 
     /// As [`Reach::of`], among starts named as half-open stretches of slots.
@@ -257,7 +266,7 @@ impl Reach {
     }
 
     /// The starts that lie on a day.
-    fn on(&self, day: Span) -> impl Iterator<Item = MoveFrom> {
+    pub(super) fn on(&self, day: Span) -> impl Iterator<Item = MoveFrom> {
         self.starts.iter().filter_map(move |starts| {
             let first = starts.first.0.max(up(day.start.0));
             let last = starts.last.0.min(down(day.end.0 - 1));
@@ -266,7 +275,7 @@ impl Reach {
     }
 
     /// Why a start is not among the possible ones, as far as can be told from where it lies.
-    fn why_not(&self, start: Elapsed) -> String {
+    pub(super) fn why_not(&self, start: Elapsed) -> String {
         let wanted = Span::new(start, start.plus(self.length));
         if start < self.now {
             return "that time is over".to_owned();

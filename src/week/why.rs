@@ -10,6 +10,7 @@ use crate::plan::check::Parts;
 use crate::plan::explain::{Cause, Hold, Side, why_here};
 
 use super::blocks::BlockKey;
+use super::moves::Reach;
 use super::view::{Context, WeekInput};
 use super::words::{at_place, day_name, day_time, duration, full_day, time_of};
 
@@ -33,9 +34,7 @@ impl WhyWords {
     pub fn of(input: WeekInput<'_>, key: &BlockKey) -> Option<Self> {
         let context = Context::of(input);
         let problem = &input.outlook.assembled.problem;
-        // Sittings that lie behind are no segments of the problem any more.
-        let past = input.outlook.assembled.past.get(&key.step).map_or(0, Vec::len);
-        let segment = key.sitting.checked_sub(past)?;
+        let segment = Reach::segment(input, key)?;
         let here = *input.plan.starts.get(&key.step.0)?.get(segment)?;
         let words = Words::seen_from(&context, here);
         let why = why_here(problem, input.plan, &key.step.0, segment)?;

@@ -1,48 +1,57 @@
-//! The page's side: sends requests to the worker, hands its answers on, and plans on the page itself
+//! The page's side: sends what is asked to the worker, hands its answers on, and works on the page itself
 //! when the browser gives no worker.
 
 use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use leptos::prelude::document;
-use rackweek::plan::Problem;
+use rackweek::plan::{Plan, Problem};
 use wasm_bindgen::prelude::*;
-use wasm_bindgen_futures::spawn_local;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
 
-use super::bench::{BROKEN, READY};
-use super::run::run;
-use super::{Reply, Request};
+use super::bench::{BROKEN, Bench, READY};
+use super::{Answer, Ask, Heard, Kind, Question, Reply, Request};
 
 /// Of every search: the same records give the same plan.
 const SEED: u64 = 1;
 
-/// Where plans are asked for.
+/// Where plans are asked for, and where questions about them are put.
 #[derive(Clone)]
 pub(crate) struct Desk {
     inner: Rc<Inner>,
 }
 
+type HandOn = Rc<dyn Fn(Answer)>;
+
 struct Inner {
     worker: RefCell<Option<Worker>>,
     ready: Cell<bool>,
     /// What was asked before the worker could hear.
-    waiting: RefCell<Option<Request>>,
+    waiting: RefCell<Vec<Ask>>,
     newest: Cell<u32>,
+    /// The newest question of each kind, and who waits for its answers.
+    asked: RefCell<BTreeMap<Kind, (u32, HandOn)>>,
+    questions: Cell<u32>,
     /// The last worker broke at work.
     broken: Cell<bool>,
+    /// In place of a worker.
+    here: Rc<Bench>,
     hand_on: Box<dyn Fn(Reply)>,
 }
 
 impl Desk {
-    /// Starts the worker; `hand_on` gets every answer to the newest request.
+    /// Starts the worker; `hand_on` gets every answer to the newest wish for a plan.
     pub(crate) fn new(hand_on: impl Fn(Reply) + 'static) -> Self {
         let inner = Rc::new(Inner {
             worker: RefCell::new(None),
             ready: Cell::new(false),
-            waiting: RefCell::new(None),
+            waiting: RefCell::default(),
             newest: Cell::new(0),
+            asked: RefCell::default(),
+            questions: Cell::new(0),
             broken: Cell::new(false),
+            here: Rc::default(),
             hand_on: Box::new(hand_on),
         });
         let desk = Self { inner };
@@ -50,22 +59,52 @@ impl Desk {
         desk
     }
 
-    /// Asks for a plan; answers to older requests are no longer handed on.
+    /// Asks for a plan; answers to older wishes are no longer handed on.
     pub(crate) fn ask(&self, problem: Problem) -> u32 {
         let token = self.inner.newest.get().wrapping_add(1);
         self.inner.newest.set(token);
-        let request = Request { token, seed: SEED, problem };
         if self.inner.broken.replace(false) {
             self.start();
         }
-        if self.inner.ready.get() {
-            self.send(request);
-        } else if self.inner.worker.borrow().is_some() {
-            *self.inner.waiting.borrow_mut() = Some(request);
-        } else {
-            self.plan_here(request);
-        }
+        self.put(Ask::Plan(Request { token, seed: SEED, problem }));
         token
+    }
+
+    /// Puts a question about a plan; `hand_on` gets every answer until another question of the same kind is
+    /// put, or [`Desk::leave`] is called.
+    pub(crate) fn about(
+        &self,
+        problem: &Problem,
+        plan: &Plan,
+        question: Question,
+        hand_on: impl Fn(Answer) + 'static,
+    ) {
+        // What broke the worker would break the page too.
+        if self.inner.broken.get() {
+            return;
+        }
+        let number = self.inner.questions.get().wrapping_add(1);
+        self.inner.questions.set(number);
+        let hand_on: HandOn = Rc::new(hand_on);
+        self.inner.asked.borrow_mut().insert(question.kind(), (number, hand_on));
+        let (problem, plan) = (problem.clone(), plan.clone());
+        self.put(Ask::About { number, problem, plan, question });
+    }
+
+    /// Asks for the plan with the sitting of the question "where else" at a start.
+    pub(crate) fn at(&self, start: i32) {
+        let number = self.inner.asked.borrow().get(&Kind::Elsewhere).map(|(number, _)| *number);
+        if let Some(number) = number {
+            self.put(Ask::At { number, start });
+        }
+    }
+
+    /// Nobody waits any more for answers to this kind of question.
+    pub(crate) fn leave(&self, kind: Kind) {
+        let left = self.inner.asked.borrow_mut().remove(&kind);
+        if let Some((number, _)) = left {
+            self.put(Ask::Leave(kind, number));
+        }
     }
 
     /// Makes everything that is being planned void.
@@ -98,69 +137,92 @@ impl Desk {
         }
         if text == READY {
             self.inner.ready.set(true);
-            let waiting = self.inner.waiting.borrow_mut().take();
-            if let Some(request) = waiting {
-                self.send(request);
+            for ask in self.inner.waiting.take() {
+                self.send(ask);
             }
             return;
         }
-        let Ok(reply) = serde_json::from_str::<Reply>(text) else { return };
-        self.answer(reply);
+        let Ok(heard) = serde_json::from_str::<Heard>(text) else { return };
+        self.answer(heard);
     }
 
-    fn answer(&self, reply: Reply) {
-        if reply.token == self.inner.newest.get() {
-            (self.inner.hand_on)(reply);
+    fn answer(&self, heard: Heard) {
+        match heard {
+            Heard::Plan(reply) => {
+                if reply.token == self.inner.newest.get() {
+                    (self.inner.hand_on)(reply);
+                }
+            }
+            Heard::About { number, answer } => {
+                let asked = self.inner.asked.borrow().get(&answer.kind()).cloned();
+                if let Some((newest, hand_on)) = asked
+                    && newest == number
+                {
+                    hand_on(answer);
+                }
+            }
         }
     }
 
-    fn send(&self, request: Request) {
+    fn put(&self, ask: Ask) {
+        if self.inner.ready.get() {
+            self.send(ask);
+        } else if self.inner.worker.borrow().is_some() {
+            let mut waiting = self.inner.waiting.borrow_mut();
+            if matches!(ask, Ask::Plan(_)) {
+                waiting.retain(|ask| !matches!(ask, Ask::Plan(_)));
+            }
+            waiting.push(ask);
+        } else {
+            self.work_here(ask);
+        }
+    }
+
+    fn send(&self, ask: Ask) {
         let sent = self.inner.worker.borrow().as_ref().is_some_and(|worker| {
-            serde_json::to_string(&request)
-                .is_ok_and(|text| worker.post_message(&text.into()).is_ok())
+            serde_json::to_string(&ask).is_ok_and(|text| worker.post_message(&text.into()).is_ok())
         });
         if !sent {
-            self.plan_here(request);
+            self.work_here(ask);
         }
     }
 
-    /// The worker is gone. If it never came up, what it was asked is planned here; if it broke at
+    /// The worker is gone. If it never came up, what it was asked is worked on here; if it broke at
     /// work, the same work would break the page too, so that is only said. Another one is started
-    /// with the next request.
+    /// with the next wish for a plan.
     fn give_up(&self) {
         let worker = self.inner.worker.borrow_mut().take();
         if let Some(worker) = worker {
             worker.terminate();
         }
         let came_up = self.inner.ready.replace(false);
-        let waiting = self.inner.waiting.borrow_mut().take();
-        if let Some(request) = waiting {
-            self.plan_here(request);
+        let waiting = self.inner.waiting.take();
+        if !waiting.is_empty() {
+            for ask in waiting {
+                self.work_here(ask);
+            }
         } else if came_up {
             self.inner.broken.set(true);
-            self.answer(Reply {
+            self.inner.asked.borrow_mut().clear();
+            self.answer(Heard::Plan(Reply {
                 token: self.inner.newest.get(),
                 plan: None,
                 standing: super::Standing::default(),
                 done: true,
                 error: Some("the planner stopped; change something to start it again".to_owned()),
-            });
+            }));
         }
     }
 
-    /// Slower for the page, but a plan all the same.
-    fn plan_here(&self, request: Request) {
-        let (desk, asking) = (self.clone(), self.clone());
-        spawn_local(async move {
-            let token = request.token;
-            let superseded = move || asking.inner.newest.get() != token;
-            run(request, superseded, move |reply| desk.answer(reply)).await;
-        });
+    /// Slower for the page, but an answer all the same.
+    fn work_here(&self, ask: Ask) {
+        let desk = self.clone();
+        self.inner.here.take(ask, Rc::new(move |heard| desk.answer(heard)));
     }
 }
 
 /// The address of the script that started this page: the build may have put it anywhere.
-fn script() -> Option<String> {
+pub(crate) fn script() -> Option<String> {
     let starter = document().query_selector("script[type=module][src]").ok()??;
     js_sys::Reflect::get(&starter, &"src".into()).ok()?.as_string()
 }

@@ -13,9 +13,17 @@ const PATIENCE_MS: f64 = 700.0;
 const LOOK_MS: f64 = 600.0;
 /// How long one slice should take, ms: short enough to notice a newer request.
 const SLICE_MS: f64 = 40.0;
+/// How long planning rests before it looks again whether something else goes first, ms.
+const REST_MS: u32 = 30;
 
-/// Plans; `superseded` is asked between slices, `answer` gets each better plan and the last word.
-pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer: impl Fn(Reply)) {
+/// Plans; `superseded` and `waits` are asked between slices (a newer wish is there; something else goes
+/// first), `answer` gets each better plan and the last word.
+pub(super) async fn run(
+    request: Request,
+    superseded: impl Fn() -> bool,
+    waits: impl Fn() -> bool,
+    answer: impl Fn(Reply),
+) {
     let token = request.token;
     let mut planner = match Planner::new(&request.problem, request.seed) {
         Ok(planner) => planner,
@@ -26,6 +34,7 @@ pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer:
         }
     };
     let start = js_sys::Date::now();
+    let mut rested = 0.0;
     let mut evaluations = 0;
     // The objective of what was told last; nothing was told yet.
     let mut told: Option<(Option<i64>, f64)> = None;
@@ -43,7 +52,7 @@ pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer:
         } else {
             evaluations
         };
-        let done = progress.finished || after - start >= EFFORT_MS;
+        let done = progress.finished || after - start - rested >= EFFORT_MS;
         let news = match told {
             // A plan with breaches is shown only when no sound one comes soon.
             None => progress.objective.is_some() || after - start >= PATIENCE_MS,
@@ -61,6 +70,11 @@ pub(super) async fn run(request: Request, superseded: impl Fn() -> bool, answer:
             return;
         }
         TimeoutFuture::new(0).await;
+        let stopped = js_sys::Date::now();
+        while waits() && told.is_some() && !superseded() {
+            TimeoutFuture::new(REST_MS).await;
+        }
+        rested += js_sys::Date::now() - stopped;
         if superseded() {
             return;
         }
@@ -128,7 +142,7 @@ mod tests {
     #[wasm_bindgen_test]
     async fn a_sound_plan_comes_first_and_a_last_word_at_the_end() {
         let replies = RefCell::new(Vec::new());
-        run(request(problem()), || false, |reply| replies.borrow_mut().push(reply)).await;
+        run(request(problem()), || false, || false, |reply| replies.borrow_mut().push(reply)).await;
         let replies = replies.into_inner();
         assert!(replies.iter().all(|reply| reply.token == 7 && reply.error.is_none()));
         assert_eq!(replies.iter().filter(|reply| reply.done).count(), 1);
@@ -154,7 +168,7 @@ mod tests {
         let replies = RefCell::new(Vec::new());
         let began = js_sys::Date::now();
         let superseded = || !replies.borrow().is_empty();
-        run(request(hard), superseded, |reply| replies.borrow_mut().push(reply)).await;
+        run(request(hard), superseded, || false, |reply| replies.borrow_mut().push(reply)).await;
         let replies = replies.into_inner();
         assert_eq!(replies.len(), 1, "the first plan, and then silence");
         assert!(!replies[0].done, "it was cut short, not finished");
@@ -166,7 +180,7 @@ mod tests {
         let mut broken = problem();
         broken.activities[0].segments.clear();
         let replies = RefCell::new(Vec::new());
-        run(request(broken), || false, |reply| replies.borrow_mut().push(reply)).await;
+        run(request(broken), || false, || false, |reply| replies.borrow_mut().push(reply)).await;
         let replies = replies.into_inner();
         assert_eq!(replies.len(), 1);
         let error = replies[0].error.as_deref().expect("words");

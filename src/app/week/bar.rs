@@ -120,9 +120,16 @@ pub(super) fn MoveBar() -> impl IntoView {
         let target = model.target.get().map(|target| target.landing);
         Some(match (target, moving.by) {
             (Some(Landing::Here { words, .. }), By::Keys) => {
-                format!("{name}: {words}. Arrows move it, Enter puts it down, Escape leaves it")
+                let cost =
+                    model.target_cost().map_or_else(String::new, |cost| format!(" ({cost})"));
+                format!(
+                    "{name}: {words}{cost}. Arrows move it, Enter puts it down, Escape leaves it"
+                )
             }
-            (Some(Landing::Here { words, .. }), _) => format!("{name}: {words}"),
+            (Some(Landing::Here { words, .. }), _) => match model.target_cost() {
+                Some(cost) => format!("{name}: {words} ({cost})"),
+                None => format!("{name}: {words}"),
+            },
             (Some(Landing::NotPossible { reason }), _) => {
                 format!("{name}: not possible here, {reason}")
             }

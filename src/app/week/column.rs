@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use rackweek::week::{Band, DayView, HandoverMark, Landing, Section, Tick};
 
 use super::block::BlockView;
+use super::elsewhere::Marks;
 use super::model::{By, WeekModel};
 use super::places::DayGauges;
 use super::sign::{Sign, SignView};
@@ -47,6 +48,7 @@ pub(super) fn DayColumn(
                 <Sections day=day />
                 <Ticks day=day />
                 <Bands day=day />
+                <Marks day=day />
                 <Threads column=column height=height />
                 <ul class="week-blocks">
                     <For each=move || keys.get() key=|key| key.clone() let:key>

@@ -353,7 +353,8 @@ pub(super) fn Ghost() -> impl IntoView {
             node_ref=hands.ghost
         >
             <strong>{words}</strong>
-            <span>{name}</span>
+            <span class="week-ghost-cost">{move || model.target_cost()}</span>
+            <span class="soft">{name}</span>
         </div>
     }
 }

@@ -8,6 +8,7 @@ mod block;
 mod column;
 mod dom;
 mod drag;
+mod elsewhere;
 mod model;
 mod page;
 mod places;

@@ -14,6 +14,7 @@ use rackweek::week::{
 };
 
 use super::dom;
+use super::elsewhere::Starts;
 use crate::app::AppState;
 use crate::app::state::{PlannedWeek, Role, words as refused};
 
@@ -64,6 +65,8 @@ pub(super) struct WeekModel {
     pub(super) rests_shown: RwSignal<bool>,
     pub(super) moving: RwSignal<Option<Arc<Moving>>>,
     pub(super) target: RwSignal<Option<Target>>,
+    /// What is known of where it could go.
+    pub(super) starts: Starts,
 }
 
 impl WeekModel {
@@ -97,6 +100,7 @@ impl WeekModel {
             rests_shown: RwSignal::new(true),
             moving,
             target: RwSignal::new(None),
+            starts: Starts::new(app),
         }
     }
 
@@ -168,7 +172,7 @@ impl WeekModel {
     }
 
     /// The input of what is on screen.
-    fn with<R>(&self, read: impl FnOnce(WeekInput<'_>) -> R) -> Option<R> {
+    pub(super) fn with<R>(&self, read: impl FnOnce(WeekInput<'_>) -> R) -> Option<R> {
         let unfolded = self.unfolded.get_untracked();
         let first = Some(self.first_shown());
         untrack(|| with_input(self.app, first, &unfolded, read))
@@ -210,6 +214,7 @@ impl WeekModel {
             self.aim(&reach, reach.from);
         }
         self.moving.set(Some(Arc::new(Moving { reach, by })));
+        self.starts.ask(self, key);
         true
     }
 
@@ -224,6 +229,7 @@ impl WeekModel {
         });
         if self.target.with_untracked(|before| *before != target) {
             self.target.set(target);
+            self.look_at_target();
         }
     }
 
@@ -244,6 +250,33 @@ impl WeekModel {
             after_drawing(move || dom::show_target(column));
         }
         self.target.set(target);
+        self.look_at_target();
+    }
+
+    /// Finds out what exactly changes where the sitting would land now.
+    fn look_at_target(&self) {
+        let target = self.target;
+        let aimed_at = move || {
+            target.try_with_untracked(|target| match target {
+                Some(Target { landing: Landing::Here { start, .. }, .. }) => Some(*start),
+                _ => None,
+            })
+        };
+        if let Some(Some(start)) = aimed_at() {
+            self.starts.look_at(start, move || aimed_at() == Some(Some(start)));
+        }
+    }
+
+    /// What it costs where the sitting would land now; none where it is not known at all.
+    pub(super) fn target_cost(&self) -> Option<String> {
+        let start = self.target.with(|target| match target {
+            Some(Target { landing: Landing::Here { start, .. }, .. }) => Some(*start),
+            _ => None,
+        })?;
+        if self.moving.read().as_ref().is_some_and(|moving| moving.reach.from == start) {
+            return Some("where it is now".to_owned());
+        }
+        self.starts.words(start)
     }
 
     /// Moves the aim by a step of the keyboard. The aim stays within the week shown.
@@ -298,6 +331,14 @@ impl WeekModel {
     fn clear(&self) {
         self.moving.set(None);
         self.target.set(None);
+        self.starts.leave();
+    }
+
+    /// Moves a sitting to one of its possible starts.
+    pub(super) fn move_to(&self, key: &BlockKey, start: Elapsed) {
+        if let Some(reach) = self.reach(key) {
+            self.commit(reach, start);
+        }
     }
 
     /// One step of the keyboard or of the sheet's buttons, at once.

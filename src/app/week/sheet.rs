@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use rackweek::record::Command;
 use rackweek::week::{BlockKey, BlockState, Nudge, Sheet, SheetRest, WhyWords};
 
+use super::elsewhere::ElsewhereList;
 use super::model::{By, WeekModel};
 use super::places::show_while;
 use super::sign::{Sign, SignView};
@@ -85,6 +86,8 @@ fn Contents(sheet: Sheet) -> impl IntoView {
                 .collect_view()}
             <p>{sheet.detail.clone()}</p>
             <Actions sheet=sheet.clone() />
+            {(sheet.state != BlockState::Done)
+                .then(|| view! { <ElsewhereList key=sheet.key.clone() /> })}
             <Rests title="Rests before it" rests=sheet.before.clone() />
             <Rests title="Rests after it" rests=sheet.after.clone() />
             {model.why(&sheet.key).map(|why| view! { <Why why=why /> })}

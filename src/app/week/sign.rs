@@ -14,6 +14,9 @@ pub(super) enum Sign {
     Handover,
     Earlier,
     Later,
+    Little,
+    Much,
+    None,
 }
 
 impl Sign {
@@ -28,6 +31,9 @@ impl Sign {
             Self::Handover => "M4 14.5V2M4 2.5h8.5L10 5.5l2.5 3H4",
             Self::Earlier => "M10 3L5 8l5 5",
             Self::Later => "M6 3l5 5-5 5",
+            Self::Little => "M3 10l5-4 5 4",
+            Self::Much => "M3 12l5-4 5 4M3 7l5-4 5 4",
+            Self::None => "M4 4l8 8M12 4l-8 8",
         }
     }
 }
