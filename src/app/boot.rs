@@ -5,12 +5,14 @@ use std::sync::Arc;
 
 use gloo_timers::callback::Interval;
 use leptos::prelude::*;
-use rackweek::plan::Plan;
-use rackweek::record::{Command, Outlook};
+use rackweek::plan::check::{Report, check};
+use rackweek::plan::{Plan, Problem};
+use rackweek::record::{Command, Outlook, Shown};
+use rackweek::week::hand_times;
 use wasm_bindgen_futures::spawn_local;
 
-use super::planner::{Desk, Reply};
-use super::state::{AppState, PlannedWeek, PlanningState, Role, SaveState};
+use super::planner::{Answer, Desk, Kind, Question, Reply};
+use super::state::{AppState, Cause, Displaced, PlannedWeek, PlanningState, Role, SaveState};
 use super::store::{
     self, Batch, DATABASE, Decoded, Opened, SaveEvent, Saver, Snapshot, Store, StoreError,
 };
@@ -191,12 +193,15 @@ fn ask(state: AppState) {
     let Some(desk) = core.desk.borrow().clone() else { return };
     if let Some(outlook) = outlook {
         state.planning.set(PlanningState::First);
+        state.risk.set(None);
+        desk.leave(Kind::Risk);
         let token = desk.ask(outlook.assembled.problem.clone());
         *core.asked.borrow_mut() = Some((token, outlook));
     } else {
         desk.forget();
         *core.asked.borrow_mut() = None;
         state.plan.set(None);
+        state.risk.set(None);
         state.planning.set(PlanningState::Idle);
     }
 }
@@ -211,9 +216,15 @@ fn take(state: AppState, reply: Reply) {
         return;
     }
     if let Some(plan) = reply.plan {
-        let report = rackweek::plan::check::check(&outlook.assembled.problem, &plan);
+        let problem = &outlook.assembled.problem;
+        // The checker has seen every plan that counts as sound.
+        let report =
+            if plan.objective.is_some() { Report::default() } else { check(problem, &plan) };
         if reply.done {
             remember(state, &outlook, &plan);
+            if report.breaches.is_empty() {
+                ask_risk(state, problem, &plan);
+            }
         }
         let progress = reply.standing.progress();
         state.plan.set(Some(Arc::new(PlannedWeek { outlook, plan, report, progress })));
@@ -224,11 +235,41 @@ fn take(state: AppState, reply: Reply) {
 /// Remembers the finished plan: the next one stays near it, and the next start shows it.
 fn remember(state: AppState, outlook: &Outlook, plan: &Plan) {
     let shown = outlook.shown_from(plan);
+    let cause = state.core().cause.replace(Cause::Time);
     if state.book.read_untracked().shown.as_ref() == Some(&shown) {
+        if cause != Cause::Time {
+            state.displaced.set(None);
+        }
         return;
     }
+    state.displaced.set(displaced(state, &shown, cause).map(Arc::new));
     // A follower, or a page that may only read, shows its plan without keeping it.
     let _ = state.apply(Command::Show(shown));
+}
+
+/// What stands elsewhere than in the plan that was shown before, unless she put it there herself.
+fn displaced(state: AppState, shown: &Shown, cause: Cause) -> Option<Displaced> {
+    let book = state.book.read_untracked();
+    let before = book.shown.as_ref()?.starts.clone();
+    let mut after = shown.starts.clone();
+    after.retain(|step, starts| {
+        let was = before.get(step).filter(|was| was.len() == starts.len());
+        was.is_some_and(|was| was != starts) && !book.pins.contains_key(step)
+    });
+    // After a step back things are where they were; to say so would only confuse.
+    let told = cause != Cause::Back && !after.is_empty();
+    told.then_some(Displaced { before, after, by_her: cause == Cause::Change })
+}
+
+/// Asks how likely a finished plan ends in time.
+fn ask_risk(state: AppState, problem: &Problem, plan: &Plan) {
+    let Some(desk) = state.desk() else { return };
+    let times = hand_times(&state.book.read_untracked().settings, problem);
+    desk.about(problem, plan, Question::Risk(times), move |answer| {
+        if let Answer::Risk(risk) = answer {
+            state.risk.set(Some(Arc::new(risk)));
+        }
+    });
 }
 
 impl AppState {

@@ -9,8 +9,9 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::calendar::{Wall, Zone};
-use rackweek::plan::{Plan, Progress, check::Report};
+use rackweek::plan::{Plan, Progress, check::Report, explain::Risk};
 use rackweek::record::{Book, Change, Command, Conflict, History, Outlook, PlanInput, Refusal};
+use rackweek::week::Starts;
 
 use super::planner::Desk;
 use super::routes::{self, Form};
@@ -38,6 +39,17 @@ impl PlannedWeek {
             && self.progress.objective.is_some()
             && self.report.breaches.is_empty()
     }
+}
+
+/// Two plans of which the later one replaced the earlier one on screen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Displaced {
+    /// Where everything was.
+    pub(crate) before: Starts,
+    /// Where it is now, without what was placed by hand.
+    pub(crate) after: Starts,
+    /// Something that she did led to it, so that "Undo" brings it back; else time has passed.
+    pub(crate) by_her: bool,
 }
 
 /// What the planner is doing.
@@ -90,6 +102,18 @@ pub(crate) struct Message {
     pub(crate) undo: bool,
 }
 
+/// What made the last plan necessary.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Cause {
+    /// The hour, or records that were read.
+    #[default]
+    Time,
+    /// A change of hers.
+    Change,
+    /// A step back, or the same forward again.
+    Back,
+}
+
 /// What is no signal: nobody draws it.
 #[derive(Default)]
 pub(crate) struct Core {
@@ -99,6 +123,8 @@ pub(crate) struct Core {
     pub(super) desk: RefCell<Option<Desk>>,
     /// The newest request and what it was about.
     pub(super) asked: RefCell<Option<(u32, Arc<Outlook>)>>,
+    /// What made it necessary to plan again.
+    pub(super) cause: Cell<Cause>,
     /// The texts of the store when a newer version wrote them: exported as they are.
     pub(super) raw: RefCell<Vec<(String, String)>>,
     /// Whether the browser was asked in this session to keep the data for good.
@@ -121,6 +147,10 @@ pub(crate) struct AppState {
     pub(crate) plan: RwSignal<Option<Arc<PlannedWeek>>>,
     /// What the planner is doing.
     pub(crate) planning: RwSignal<PlanningState>,
+    /// How likely the plan on screen ends in time; none while that is not known, or it is not sound.
+    pub(crate) risk: RwSignal<Option<Arc<Risk>>>,
+    /// What the newest plan put elsewhere.
+    pub(crate) displaced: RwSignal<Option<Arc<Displaced>>>,
     /// Whether the book is on disk.
     pub(crate) saved: RwSignal<SaveState>,
     /// Whether this window may write.
@@ -190,6 +220,8 @@ impl AppState {
             outlook,
             plan: RwSignal::new(None),
             planning: RwSignal::new(PlanningState::Idle),
+            risk: RwSignal::new(None),
+            displaced: RwSignal::new(None),
             saved: RwSignal::new(SaveState::Loading),
             role: RwSignal::new(Role::Writer),
             message: RwSignal::new(Message::default()),
@@ -221,7 +253,11 @@ impl AppState {
     pub(crate) fn apply(&self, command: Command) -> Result<(), Vec<Refusal>> {
         self.may_write()?;
         let mut book = Book::clone(&self.book.read_untracked());
+        let planned = !matches!(command, Command::Show(_));
         let change = self.core().history.borrow_mut().apply(&mut book, command)?;
+        if planned {
+            self.core().cause.set(Cause::Change);
+        }
         self.commit(book, &change);
         Ok(())
     }
@@ -250,6 +286,7 @@ impl AppState {
         match answer {
             None => {}
             Some(Ok(change)) => {
+                self.core().cause.set(Cause::Back);
                 self.commit(book, &change);
                 self.say(format!("{word}: {}", change.label), false);
             }

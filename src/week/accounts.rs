@@ -200,7 +200,7 @@ impl Quality {
         match self {
             Self::Looking => "still looking".to_owned(),
             Self::Best => "best plan".to_owned(),
-            Self::Within(percent) => format!("within {percent} %"),
+            Self::Within(percent) => format!("within {percent} % of the best"),
             Self::Unknown => "good plan".to_owned(),
             Self::NotSound => "does not hold".to_owned(),
         }

@@ -41,7 +41,7 @@ impl Grade {
             Self::AsGood => "good",
             Self::Dearer => "fair",
             Self::MuchDearer => "poor",
-            Self::Untried => "…",
+            Self::Untried => "",
             Self::NotFound => "no plan",
         }
     }

@@ -7,11 +7,13 @@ use std::collections::BTreeMap;
 
 use crate::calendar::Elapsed;
 use crate::order::OrderId;
+use crate::plan::Problem;
 use crate::plan::explain::{HandTimes, Risk};
+use crate::record::Settings;
 
 use super::view::{Context, WeekInput};
 use super::why::Words;
-use super::words::{day_time, duration, full_day, time_of};
+use super::words::{duration, full_day, time_of};
 
 /// Evenings that are named at most.
 const EVENINGS_MOST: usize = 3;
@@ -21,8 +23,8 @@ const EVENINGS_MOST: usize = 3;
 pub struct Odds {
     /// Each handover, in order of time.
     pub handovers: Vec<HandoverOdds>,
-    /// Evenings that are most likely to run over, for example "Thursday 26 Nov runs past 22:45 in 3 weeks of
-    /// 10, then by 25 min".
+    /// Evenings that are most likely to run over, for example "Thursday 26 Nov runs past 22:45 about 3 in 10
+    /// times, then by 25 min".
     pub evenings: Vec<String>,
     /// Where half an hour more helps most, at most two.
     pub helps: Vec<String>,
@@ -37,11 +39,11 @@ pub struct HandoverOdds {
     pub mark: String,
     /// The client's name.
     pub title: String,
-    /// "Saturday 15:00".
+    /// "Saturday 28 Nov 15:00".
     pub leaves: String,
     /// Its chance to be on time.
     pub chance: Chance,
-    /// "in 8 weeks of 10 all is done by Friday 21:40".
+    /// "done by Friday 27 Nov 21:40, 8 in 10 times".
     pub ready: String,
 }
 
@@ -81,9 +83,9 @@ impl Chance {
 }
 
 /// How hand times vary in the runs: as usual, with the time before a handover that is kept free as grace.
-pub fn hand_times(input: WeekInput<'_>) -> HandTimes {
-    let grid = u32::from(input.outlook.assembled.problem.grid_minutes.max(1));
-    let grace = i32::try_from(input.book.settings.safety_margin / grid).unwrap_or(0);
+pub fn hand_times(settings: &Settings, problem: &Problem) -> HandTimes {
+    let grid = u32::from(problem.grid_minutes.max(1));
+    let grace = i32::try_from(settings.safety_margin / grid).unwrap_or(0);
     HandTimes { grace, ..HandTimes::default() }
 }
 
@@ -98,16 +100,19 @@ pub fn odds(input: WeekInput<'_>, risk: &Risk) -> Odds {
         };
         let leaves = context.horizon.elapsed(point.leaves);
         let ready = Elapsed(found.ready_by.get(1).copied().unwrap_or(0));
-        let ready = day_time(context.horizon, ready);
+        let moment = |at: Elapsed| {
+            let wall = context.horizon.wall(at);
+            format!("{} {}", full_day(wall.date()), time_of(wall))
+        };
         handovers.push((
             leaves,
             HandoverOdds {
                 order: point.order,
                 mark: context.mark(point.order),
                 title: context.order_title(point.order),
-                leaves: day_time(context.horizon, leaves),
+                leaves: moment(leaves),
                 chance: Chance::of(found.on_time, risk.runs),
-                ready: format!("in 8 weeks of 10 all is done by {ready}"),
+                ready: format!("done by {}, 8 in 10 times", moment(ready)),
             },
         ));
     }
@@ -126,9 +131,8 @@ pub fn odds(input: WeekInput<'_>, risk: &Risk) -> Odds {
             let (from, to) = window(&over.worker, over.window)?;
             let end = time_of(context.horizon.wall(words.at(to)));
             let often = Chance::of(over.over, risk.runs).tenths().clamp(1, 9);
-            let weeks = if often == 1 { "1 week".to_owned() } else { format!("{often} weeks") };
             let by = duration(over.minutes_over);
-            Some(format!("{} runs past {end} in about {weeks} of 10, then by {by}", day(from)))
+            Some(format!("{} runs past {end} about {often} in 10 times, then by {by}", day(from)))
         })
         .take(EVENINGS_MOST)
         .collect();

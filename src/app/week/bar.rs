@@ -4,9 +4,10 @@
 use leptos::prelude::*;
 use rackweek::week::{DayView, Landing};
 
+use super::goodness::GoodnessButton;
 use super::model::{By, WeekModel};
+use super::news::MovedButton;
 use super::sign::{Sign, SignView};
-use crate::app::state::PlanningState;
 
 /// Which week, and what is said about it.
 #[component]
@@ -45,7 +46,10 @@ pub(super) fn WeekBar() -> impl IntoView {
                     {move || title().rsplit_once(' ').map(|(_, year)| format!(" {year}"))}
                 </span>
             </h2>
-            <Planning />
+            <div class="week-status">
+                <GoodnessButton />
+                <MovedButton />
+            </div>
             <button
                 type="button"
                 class="button week-rests"
@@ -57,31 +61,6 @@ pub(super) fn WeekBar() -> impl IntoView {
             </button>
             <ProblemsButton />
         </div>
-    }
-}
-
-/// What the planner does. Its room is always kept, so that nothing moves when it starts or ends.
-#[component]
-fn Planning() -> impl IntoView {
-    let model = expect_context::<WeekModel>();
-    let words = move || match model.app.planning.get() {
-        PlanningState::Idle => "",
-        PlanningState::First => "Planning …",
-        PlanningState::Improving => "Improving …",
-        PlanningState::Failed => "Not planned",
-    };
-    let state = move || match model.app.planning.get() {
-        PlanningState::Idle => "idle",
-        PlanningState::First => "first",
-        PlanningState::Improving => "improving",
-        PlanningState::Failed => "failed",
-    };
-    let working =
-        move || matches!(model.app.planning.get(), PlanningState::First | PlanningState::Improving);
-    view! {
-        <span class="week-planning" class:working=working data-planning=state>
-            {words}
-        </span>
     }
 }
 

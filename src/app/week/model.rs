@@ -61,6 +61,10 @@ pub(super) struct WeekModel {
     pub(super) places_of: RwSignal<Option<usize>>,
     /// Whether the list of problems is open.
     pub(super) problems_open: RwSignal<bool>,
+    /// Whether it is told what the plan costs and how surely it works.
+    pub(super) goodness_open: RwSignal<bool>,
+    /// Whether it is told what moved.
+    pub(super) moved_open: RwSignal<bool>,
     /// Whether rests are drawn.
     pub(super) rests_shown: RwSignal<bool>,
     pub(super) moving: RwSignal<Option<Arc<Moving>>>,
@@ -97,6 +101,8 @@ impl WeekModel {
             selected: RwSignal::new(None),
             places_of: RwSignal::new(None),
             problems_open: RwSignal::new(false),
+            goodness_open: RwSignal::new(false),
+            moved_open: RwSignal::new(false),
             rests_shown: RwSignal::new(true),
             moving,
             target: RwSignal::new(None),

@@ -6,7 +6,9 @@ use rackweek::order::Stage;
 use super::bar::{DayButtons, MoveBar, WeekBar};
 use super::column::DayColumn;
 use super::drag::{Ghost, Hands};
+use super::goodness::GoodnessDialog;
 use super::model::WeekModel;
+use super::news::MovedDialog;
 use super::places::PlacesDialog;
 use super::problems::ProblemsDialog;
 use super::sheet::SittingSheet;
@@ -53,6 +55,8 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <SittingSheet />
             <PlacesDialog />
             <ProblemsDialog />
+            <GoodnessDialog />
+            <MovedDialog />
         </section>
     }
 }
