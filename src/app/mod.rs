@@ -3,8 +3,8 @@
 //! In: what the reader does, what the browser knows (clock, zone, storage, other tabs). Out: commands to
 //! the book, and what the domain answers, drawn. Holds no rule of the trade: those are the library's.
 //!
-//! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`] and
-//! [`planner`] are the ways to the disk, the other windows and the worker; [`pages`] and [`week`] draw.
+//! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`],
+//! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`] and [`week`] draw.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
 #![expect(
@@ -17,6 +17,7 @@
 mod boot;
 mod clock;
 mod files;
+mod fit;
 mod intl;
 mod pages;
 mod parts;
@@ -41,10 +42,11 @@ use web_sys::DedicatedWorkerGlobalScope;
 pub(crate) use routes::{Form, Page};
 pub(crate) use state::AppState;
 
-/// Starts the app, or the planner when this runs in a worker.
+/// Starts the app, or the planner or the fit check when this runs in a worker.
 pub(crate) fn start() {
     rescue::install();
     match js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() {
+        Ok(scope) if scope.name() == fit::NAME => fit::serve(&scope),
         Ok(scope) => planner::serve(&scope),
         Err(_) => mount_to_body(App),
     }
@@ -55,6 +57,7 @@ pub(crate) fn start() {
 fn App() -> impl IntoView {
     let state = AppState::new();
     provide_context(state);
+    provide_context(fit::FitDesk::new());
     update::listen();
     boot::boot(state);
     view! { <pages::Frame /> }

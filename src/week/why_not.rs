@@ -8,7 +8,7 @@ use crate::plan::explain::{Conflict, Remedy, Requirement, Tried};
 use super::gauges::excess;
 use super::view::{Context, WeekInput};
 use super::why::Words;
-use super::words::{capitalised, day_name, full_day, time_range};
+use super::words::{capitalised, day_name, full_day, part_of_day, time_range};
 
 /// What cannot hold together, one line each; what is needed alike is drawn together.
 pub fn conflict_words(input: WeekInput<'_>, conflict: &Conflict) -> Vec<String> {
@@ -38,20 +38,26 @@ pub fn conflict_words(input: WeekInput<'_>, conflict: &Conflict) -> Vec<String> 
     lines
 }
 
-/// A remedy in a short line, such as “1 h more on Thursday 26 Nov”.
+/// A remedy in a short line, such as “1 h more on Thursday 26 Nov, evening (layers: frozen)”.
 pub fn remedy_words(input: WeekInput<'_>, tried: &Tried) -> String {
+    let line = what_is_given(input, &tried.remedy);
+    let changed: Vec<String> = other_rests(input, tried).into_iter().take(3).collect();
+    if changed.is_empty() { line } else { format!("{line} ({})", changed.join("; ")) }
+}
+
+/// What a remedy gives, such as “1 h more on Thursday 26 Nov, evening”.
+pub(super) fn what_is_given(input: WeekInput<'_>, remedy: &Remedy) -> String {
     let context = Context::of(input);
-    let words = Words::of(&context);
-    let mut line = remedy(&words, &tried.remedy);
+    self::remedy(&Words::of(&context), remedy)
+}
+
+/// What then rests in another way, such as “layers: frozen”.
+pub(super) fn other_rests(input: WeekInput<'_>, tried: &Tried) -> Vec<String> {
     let changed = tried.modes.iter().filter_map(|(link, mode)| {
         let rest = input.outlook.work.rests.iter().find(|rest| &rest.id == link)?;
         Some(format!("{}: {mode}", rest.what))
     });
-    let changed: Vec<String> = changed.take(3).collect();
-    if !changed.is_empty() {
-        line = format!("{line} ({})", changed.join("; "));
-    }
-    line
+    changed.collect()
 }
 
 /// A step's earliest start is, as a rule, the present moment.
@@ -141,10 +147,11 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
             let more = words.lasting(*slots);
             match windows.as_slice() {
                 [one] => {
-                    let day = window(worker, *one).map_or_else(String::new, |(from, _)| {
-                        full_day(horizon.wall(words.at(from)).date())
+                    let when = window(worker, *one).map_or_else(String::new, |(from, _)| {
+                        let at = horizon.wall(words.at(from));
+                        format!("{}, {}", full_day(at.date()), part_of_day(at))
                     });
-                    format!("{more} more on {day}")
+                    format!("{more} more on {when}")
                 }
                 many => {
                     let days = many.iter().filter_map(|&one| {
@@ -153,9 +160,11 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
                     });
                     let mut days: Vec<String> = days.collect();
                     days.dedup();
-                    let few = days.len() <= 4;
-                    let when = if few { listed(&days) } else { "every free window".to_owned() };
-                    format!("{more} more on {when}")
+                    if days.len() <= 4 {
+                        format!("{more} more each on {}", listed(&days))
+                    } else {
+                        format!("{more} more each time that is free until then")
+                    }
                 }
             }
         }

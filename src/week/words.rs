@@ -34,6 +34,15 @@ pub fn time_of(wall: Wall) -> String {
     format!("{:02}:{:02}", minute / 60, minute % 60)
 }
 
+/// "morning", "afternoon", "evening".
+pub(super) fn part_of_day(at: Wall) -> &'static str {
+    match at.minute_of_day() / 60 {
+        0..12 => "morning",
+        12..17 => "afternoon",
+        _ => "evening",
+    }
+}
+
 /// "18:30–19:45".
 pub(super) fn time_range(horizon: &Horizon, start: Elapsed, end: Elapsed) -> String {
     format!("{}–{}", time_of(horizon.wall(start)), time_of(horizon.wall(end)))

@@ -13,8 +13,8 @@ use rackweek::plan::explain::{Candidate, Conflict, HandTimes, Risk, Tried};
 use rackweek::plan::{Plan, Problem};
 use serde::{Deserialize, Serialize};
 
-pub(crate) use bench::{BROKEN, serve};
-pub(crate) use desk::Desk;
+pub(crate) use bench::{BROKEN, READY, serve};
+pub(crate) use desk::{Desk, script};
 
 /// What the page sends. Of each kind a newer one makes an older one void.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]

@@ -10,6 +10,8 @@ use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 
 use super::draft::{Errors, OrderDraft};
+use super::fit::{FitPanel, FitShort, keep_asking};
+use super::list::is_done;
 use super::preview::{Preview, preview};
 use super::sections::{Items, More, When, Who};
 use super::{Cards, stored_draft};
@@ -24,6 +26,8 @@ pub(super) struct Desk {
     pub(super) errors: RwSignal<Errors>,
     pub(super) cards: Cards,
     pub(super) kitchen: StoredValue<Arc<Kitchen>>,
+    /// What the form asks of the week, or what is missing for that.
+    pub(super) wish: Memo<Result<Order, Vec<String>>>,
 }
 
 impl Desk {
@@ -83,12 +87,19 @@ pub(super) fn OrderForm(
     let came_back = RwSignal::new(kept.is_some());
     let start = StoredValue::new(fresh.clone());
     let kitchen = state.book.read_untracked().kitchen.clone().unwrap_or_else(usual);
+    let draft = RwSignal::new(kept.unwrap_or(fresh));
     let desk = Desk {
-        draft: RwSignal::new(kept.unwrap_or(fresh)),
+        draft,
         errors: RwSignal::new(Errors::new()),
         cards,
         kitchen: StoredValue::new(Arc::new(kitchen)),
+        wish: Memo::new(move |_| draft.read().wish(&state.book.read(), &cards.0.read())),
     };
+    // What is over needs no place in the week.
+    let is_open = order.as_ref().is_none_or(|order| !is_done(order));
+    if is_open {
+        keep_asking(desk);
+    }
     Effect::new(move |_| {
         let draft = desk.draft.read();
         if start.with_value(|start| *start == *draft) {
@@ -148,12 +159,18 @@ pub(super) fn OrderForm(
                         }
                     })
             }}
-            <Who desk=desk />
-            <When desk=desk />
-            <Items desk=desk />
-            <More desk=desk old_stage=old_stage />
+            <div class="order-body">
+                <div class="stack">
+                    <Who desk=desk />
+                    <When desk=desk />
+                    <Items desk=desk />
+                    <More desk=desk old_stage=old_stage />
+                </div>
+                {is_open.then(|| view! { <FitPanel desk=desk /> })}
+            </div>
             <div class="form-end">
-                <p class="soft">
+                {is_open.then(|| view! { <FitShort /> })}
+                <p class="soft form-total">
                     {move || {
                         let minutes = total.get();
                         if minutes == 0 {

@@ -14,7 +14,7 @@ use crate::app::state::words;
 use crate::app::{AppState, Form, Page, intl, prefs, routes};
 
 /// Whether an order asks for nothing more.
-fn is_done(order: &Order) -> bool {
+pub(super) fn is_done(order: &Order) -> bool {
     matches!(order.stage, Stage::HandedOver | Stage::Declined)
 }
 

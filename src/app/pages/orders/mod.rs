@@ -1,11 +1,14 @@
 //! The order book: the list of orders, and the form for one.
 
 mod draft;
+mod fit;
 mod form;
 mod item;
 mod list;
 mod preview;
 mod sections;
+mod trial;
+mod wish;
 
 use leptos::prelude::*;
 use rackweek::card::{Card, builtin};

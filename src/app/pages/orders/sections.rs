@@ -83,7 +83,7 @@ pub(super) fn When(
                     on_input=move |text| desk.write("handover.time", |draft| draft.time = text)
                     error=desk.error("handover.time")
                 />
-                <div class="field">
+                <div class="field double">
                     <span class="label">"How"</span>
                     <div class="row tight" role="group" aria-label="How it is handed over">
                         {way(false, "Collection")} {way(true, "Delivery")}

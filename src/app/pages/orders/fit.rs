@@ -1,0 +1,258 @@
+//! “Can you take this?” beside the form: asks whenever what is wanted changes, and shows what is known about
+//! exactly that.
+
+use std::sync::Arc;
+
+use gloo_timers::callback::Timeout;
+use leptos::prelude::*;
+use rackweek::week::{FitWords, Take, Verdict, Way, moment};
+
+use super::form::Desk;
+use super::sections::focus;
+use super::trial::TrialWeekView;
+use crate::app::AppState;
+use crate::app::fit::{Asked, FitDesk, Looking};
+use crate::app::parts::Icon;
+
+/// Said while nothing is known yet.
+const TRYING: &str = "Trying it in your week …";
+/// How long nothing is written before the question is asked, ms.
+const PAUSE_MS: u32 = 350;
+/// The panel's title, to which the focus goes when what had it is gone.
+const TITLE: &str = "fit-title";
+
+/// Asks for as long as the form is open.
+pub(super) fn keep_asking(desk: Desk) {
+    let state = expect_context::<AppState>();
+    let fit = expect_context::<FitDesk>();
+    let wish = desk.wish;
+    // A question that changed with each minute would never be answered.
+    let quarter = Memo::new(move |_| {
+        let now = state.now.get();
+        now.plus_minutes(-i64::from(now.minute_of_day() % 15))
+    });
+    let pause = StoredValue::new_local(None::<Timeout>);
+    Effect::new(move |_| {
+        let (book, now) = (state.book.get(), quarter.get());
+        // A pending question is dropped, and with it its timer.
+        pause.set_value(None);
+        let Ok(order) = wish.get() else {
+            fit.forget();
+            return;
+        };
+        let number = fit.void(Looking::Asked);
+        let zone = state.zone.get_value();
+        let ask = move || fit.ask(number, Asked { book, now, zone, order });
+        pause.set_value(Some(Timeout::new(PAUSE_MS, ask)));
+    });
+    on_cleanup(move || fit.forget());
+}
+
+/// How an answer looks: sign and tone.
+fn look(verdict: Verdict) -> (&'static str, &'static str) {
+    match verdict {
+        Verdict::Fits => ("check", "good"),
+        Verdict::FitsIf => ("plus", "warn"),
+        Verdict::NotBefore => ("time", "warn"),
+        Verdict::NotPlanned | Verdict::TroubleWithout => ("warn", "warn"),
+        Verdict::NoWay => ("cross", "bad"),
+    }
+}
+
+/// The panel.
+#[component]
+pub(super) fn FitPanel(
+    /// Of the form.
+    desk: Desk,
+) -> impl IntoView {
+    let fit = expect_context::<FitDesk>();
+    let looking = fit.looking;
+    let said = Memo::new(move |_| match &*looking.read() {
+        Looking::Known(words, true) => words.said.clone(),
+        _ => String::new(),
+    });
+    let state = move || match &*looking.read() {
+        Looking::Not => "missing",
+        Looking::Asked => "looking",
+        Looking::Known(_, false) => "known",
+        Looking::Known(_, true) => "done",
+        Looking::NotSetUp | Looking::Broken => "none",
+    };
+    view! {
+        <aside
+            class="card stack fit"
+            aria-labelledby=TITLE
+            data-fit=state
+            data-fit-number=move || fit.number.get().to_string()
+        >
+            <h3 id=TITLE tabindex="-1">"Can you take this?"</h3>
+            {move || match looking.get() {
+                Looking::Not => view! { <Missing desk=desk /> }.into_any(),
+                Looking::Asked => view! { <p class="soft fit-wait">{TRYING}</p> }.into_any(),
+                Looking::Known(words, done) => {
+                    view! { <Known desk=desk words=words done=done /> }.into_any()
+                }
+                Looking::NotSetUp => {
+                    view! { <p class="soft">"First say what your kitchen and your time are like."</p> }
+                        .into_any()
+                }
+                Looking::Broken => {
+                    view! {
+                        <p class="soft">
+                            "The check has stopped. Change something in the order to start it again."
+                        </p>
+                    }
+                        .into_any()
+                }
+            }}
+            <p class="aside" role="status">
+                {said}
+            </p>
+        </aside>
+    }
+}
+
+/// The answer in one line beside "Save order", where the panel is out of sight; leads to it.
+#[component]
+pub(super) fn FitShort() -> impl IntoView {
+    let fit = expect_context::<FitDesk>();
+    let show = move |_| {
+        focus(TITLE);
+        let panel = document().get_element_by_id(TITLE);
+        if let Some(panel) = panel {
+            panel.scroll_into_view();
+        }
+    };
+    move || {
+        let (icon, tone, short, full) = match &*fit.looking.read() {
+            Looking::Asked => ("time", "soft", "Trying …".to_owned(), TRYING.to_owned()),
+            Looking::Known(words, _) => {
+                let (icon, tone) = look(words.verdict);
+                (icon, tone, words.short.clone(), words.said.clone())
+            }
+            _ => return None,
+        };
+        Some(view! {
+            <button type="button" class=format!("fit-short {tone}") on:click=show>
+                <Icon name=icon />
+                // The style shows the one for which there is room.
+                <span class="in-short">{short}</span>
+                <span class="in-full">{full}</span>
+            </button>
+        })
+    }
+}
+
+/// What must be written before anything can be said.
+#[component]
+fn Missing(desk: Desk) -> impl IntoView {
+    let missing = move || desk.wish.get().err().unwrap_or_default();
+    view! {
+        <p>"This is tried in your week as soon as it is known:"</p>
+        <ul class="fit-list">
+            {move || missing().into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}
+        </ul>
+    }
+}
+
+/// What is known.
+#[component]
+fn Known(desk: Desk, words: Arc<FitWords>, done: bool) -> impl IntoView {
+    let (icon, tone) = look(words.verdict);
+    let lines = words.lines.iter().map(|line| view! { <p>{line.clone()}</p> }).collect_view();
+    let days = words.days.clone();
+    let why = words.why.clone();
+    let ways = words
+        .ways
+        .iter()
+        .cloned()
+        .map(|way| view! { <WayView desk=desk way=way /> })
+        .collect_view();
+    let has_ways = !words.ways.is_empty();
+    let later = words.not_before.map(|at| {
+        let words = if has_ways {
+            format!("With no change at all: not before {}", moment(at))
+        } else {
+            "The first day on which it would fit as it is.".to_owned()
+        };
+        view! {
+            <div class="fit-way">
+                <p>{words}</p>
+                <TakeButton desk=desk take=Take::Handover(at) what="Take this date" />
+            </div>
+        }
+    });
+    view! {
+        <div class="fit-answer" data-fit-asked=words.asked.to_string()>
+            <p class=format!("fit-verdict {tone}")>
+                <Icon name=icon />
+                <strong>{words.headline.clone()}</strong>
+            </p>
+            <p class="soft small">{format!("Asked for {}", moment(words.asked))}</p>
+        </div>
+        {lines}
+        {(!days.is_empty())
+            .then(|| {
+                view! {
+                    <ul class="fit-list number" aria-label="When you would work on it">
+                        {days.into_iter().map(|day| view! { <li>{day}</li> }).collect_view()}
+                    </ul>
+                }
+            })}
+        {words.week.clone().map(|week| view! { <TrialWeekView week=week with="this order".to_owned() /> })}
+        {has_ways.then(|| view! { <ul class="fit-ways" aria-label="Ways to make it fit">{ways}</ul> })}
+        {later}
+        {(!done).then(|| view! { <p class="soft fit-wait">"Looking for more ways …"</p> })}
+        {(!why.is_empty())
+            .then(|| {
+                view! {
+                    <details>
+                        <summary class="fit-why">"Why not as asked"</summary>
+                        <p class="soft small">"These cannot all hold together:"</p>
+                        <ul class="fit-list">
+                            {why.into_iter().map(|text| view! { <li>{text}</li> }).collect_view()}
+                        </ul>
+                    </details>
+                }
+            })}
+    }
+}
+
+/// One way in which it fits.
+#[component]
+fn WayView(desk: Desk, way: Way) -> impl IntoView {
+    let what = way.what.clone();
+    view! {
+        <li class="fit-way">
+            <p>
+                <strong>{way.what}</strong>
+            </p>
+            <p class="soft small">{format!("Costs: {}", way.cost.join(" · "))}</p>
+            {way.take.map(|take| view! { <TakeButton desk=desk take=take what="Take this" /> })}
+            {way.week.map(|week| view! { <TrialWeekView week=week with=what.clone() /> })}
+        </li>
+    }
+}
+
+/// Writes a way into the form; nothing is saved by it.
+#[component]
+fn TakeButton(desk: Desk, take: Take, what: &'static str) -> impl IntoView {
+    let press = move |_| {
+        match take {
+            Take::Handover(at) => desk.write("handover.date", |draft| draft.set_handover(at)),
+            Take::Spares(id, spares) => desk.write("items", |draft| {
+                if let Some(item) = draft.items.iter_mut().find(|item| item.id == id) {
+                    item.spares = spares.to_string();
+                    item.spares_follow = false;
+                }
+            }),
+        }
+        // The button goes with the answer that it belonged to.
+        focus(TITLE);
+    };
+    view! {
+        <button type="button" class="button" on:click=press>
+            {what}
+        </button>
+    }
+}
