@@ -5,7 +5,6 @@
 
 mod board;
 pub mod check;
-mod conflict;
 mod dive;
 pub mod explain;
 mod model;

@@ -154,9 +154,6 @@ pub(super) struct Model {
     /// Slots of work that cost nothing in each window of each worker; `i64::MAX` when none does.
     pub(super) soft: Vec<i64>,
     pub(super) evening: i64,
-    /// Worker, start and end of each window, worker by worker; and how many each worker has.
-    pub(super) windows: Vec<(usize, i32, i32)>,
-    pub(super) windows_of: Vec<usize>,
     pub(super) limits: Vec<Cap>,
     /// Price of a slot beyond a limit; 0: no limit may be exceeded.
     pub(super) limit_price: i64,
@@ -269,9 +266,7 @@ impl<'a> Builder<'a> {
         }
         let (mut soft, mut window, mut limit, mut limits) =
             (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        let mut windows = Vec::new();
-        for (index, worker) in problem.workers.iter().enumerate() {
-            windows.extend(worker.windows.iter().map(|&(from, to)| (index, from, to)));
+        for worker in &problem.workers {
             window.push(soft.len());
             limit.push(limits.len());
             for index in 0..worker.windows.len() {
@@ -294,8 +289,6 @@ impl<'a> Builder<'a> {
             workers: problem.workers.len(),
             soft,
             evening: problem.weights.evening,
-            windows,
-            windows_of: problem.workers.iter().map(|worker| worker.windows.len()).collect(),
             limits,
             limit_price: match bounds {
                 Bounds::Soft(price) => price,

@@ -4,9 +4,9 @@ use std::cell::OnceCell;
 
 use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
-use super::conflict::conflict;
+use super::explain::{Conflict, conflict, impossible};
 use super::model::{Bounds, Model};
-use super::prove::{Depth, least_cost};
+use super::prove::least_cost;
 use super::search::{Search, Snapshot};
 use super::{Plan, Problem, ProblemError, Status};
 
@@ -18,6 +18,12 @@ const REPAIRS: u64 = 60;
 
 /// Neighbourhoods spent on the least bad plan of a problem that is proven impossible.
 const ENOUGH: u64 = 6_000;
+
+/// Cases in which impossibility is looked for when no sound plan was found for a while.
+const PROOF: u64 = 1_000;
+
+/// Cases spent on naming what cannot hold together.
+const NAMING: u64 = 2_000;
 
 /// An anytime planner. Same problem, seed and number of evaluations: same plan, on every machine.
 #[derive(Debug, Clone)]
@@ -62,7 +68,7 @@ impl Planner {
     fn start(problem: &Problem, seed: u64, plan: Option<&Plan>) -> Result<Self, ProblemError> {
         problem.validate()?;
         let model = Model::compile(problem, Bounds::Hard);
-        let bound = least_cost(&Model::compile(problem, Bounds::Proof), Depth::Thorough);
+        let bound = least_cost(&Model::compile(problem, Bounds::Proof));
         let mut search = Search::new(model, seed);
         if let Some(plan) = plan {
             let places = places_of(problem, &search.model, plan);
@@ -83,7 +89,7 @@ impl Planner {
             lenient: None,
             seed,
             bound: bound.unwrap_or(0),
-            impossible: bound.is_none(),
+            impossible: bound.is_none() || impossible(problem, 1),
             conflict: OnceCell::new(),
         };
         if planner.impossible {
@@ -107,6 +113,7 @@ impl Planner {
         let Some(lenient) = &mut self.lenient else {
             self.search.improve();
             if self.search.best.left > 0 && self.search.evaluations > PATIENCE {
+                self.impossible = impossible(&self.problem, PROOF);
                 self.be_lenient();
             }
             return;
@@ -213,9 +220,17 @@ impl Planner {
         } else if self.impossible {
             plan.status = Status::Infeasible;
             plan.bound = None;
-            plan.conflict.clone_from(self.conflict.get_or_init(|| conflict(&self.problem)));
+            plan.conflict.clone_from(self.conflict.get_or_init(|| named(&self.problem)));
         }
         plan
+    }
+}
+
+/// The names of requirements that cannot hold together, as far as they are found quickly.
+fn named(problem: &Problem) -> Vec<String> {
+    match conflict(problem, NAMING) {
+        Conflict::Proven { members, .. } => members.iter().map(ToString::to_string).collect(),
+        Conflict::NotProven => Vec::new(),
     }
 }
 

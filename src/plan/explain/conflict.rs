@@ -4,7 +4,7 @@
 //! explanations and relaxations for over-constrained problems", AAAI 2004), if its impossibility can be
 //! proven at all. Every claim is proven; what cannot be proven counts as possible.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
@@ -48,7 +48,8 @@ pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
     if seeker.impossible(&[]) == Some(true) {
         return Conflict::Proven { members: Vec::new(), smallest: true };
     }
-    let (members, mut smallest) = seeker.explain(&[], false, &whole);
+    let fewer = seeker.without_whole_groups(&whole);
+    let (members, mut smallest) = seeker.explain(&[], false, &fewer);
     // Stronger proofs may do with less; how strong they are is bounded, not the conflict's truth.
     let mut kept = members;
     for &cases in LEVELS.iter().skip(level + 1) {
@@ -101,6 +102,45 @@ impl<'a> Seeker<'a> {
         // Looking costs something too.
         self.left -= (most - cases).max(1);
         (refuted || most == self.cases).then_some(refuted)
+    }
+
+    /// Leaves out everything about one order, then all of a worker's limits, where the rest is impossible all
+    /// the same: most orders of a book have nothing to do with a conflict.
+    fn without_whole_groups(&mut self, all: &[&'a Requirement]) -> Vec<&'a Requirement> {
+        let problem = self.problem;
+        let mut group_of: BTreeMap<&str, &str> = BTreeMap::new();
+        for activity in &problem.activities {
+            if let Some(order) = &activity.order {
+                group_of.insert(&activity.id, order);
+            }
+        }
+        for link in &problem.links {
+            if let Some(&order) = group_of.get(link.to.as_str()) {
+                group_of.insert(&link.id, order);
+            }
+        }
+        let about = |requirement: &Requirement| match requirement {
+            Requirement::Earliest(id)
+            | Requirement::Latest(id)
+            | Requirement::Gap(id)
+            | Requirement::Calendar(id)
+            | Requirement::Work(id)
+            | Requirement::Pin(id)
+            | Requirement::Min(id)
+            | Requirement::Max(id) => group_of.get(id.as_str()).copied(),
+            Requirement::Limit(..) => Some(""),
+            Requirement::Capacity(_) => None,
+        };
+        let groups: BTreeSet<&str> = all.iter().filter_map(|of| about(of)).collect();
+        let mut kept = all.to_vec();
+        for group in groups {
+            let mut without = kept.clone();
+            without.retain(|of| about(of) != Some(group));
+            if self.impossible(&without) == Some(true) {
+                kept = without;
+            }
+        }
+        kept
     }
 
     /// Those of `candidates` that make `background` impossible, and whether that is a smallest set.

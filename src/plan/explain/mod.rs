@@ -14,6 +14,7 @@ mod net_build;
 mod network;
 mod normal;
 mod proof;
+mod proof_clash;
 mod proof_hands;
 mod proof_rooms;
 mod remedy;

@@ -85,33 +85,3 @@ pub(super) struct Net {
     /// A lag from a task to itself that cannot be.
     pub(super) broken: bool,
 }
-
-/// Intersection.
-pub(super) fn meet(a: &[(i32, i32)], b: &[(i32, i32)]) -> Domain {
-    let (mut i, mut j, mut out) = (0, 0, Vec::new());
-    while let (Some(&x), Some(&y)) = (a.get(i), b.get(j)) {
-        let (from, to) = (x.0.max(y.0), x.1.min(y.1));
-        if from <= to {
-            out.push((from, to));
-        }
-        if x.1 < y.1 {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
-    out
-}
-
-/// Union, sorted.
-pub(super) fn join(mut all: Domain) -> Domain {
-    all.sort_unstable();
-    let mut out: Domain = Vec::with_capacity(all.len());
-    for (from, to) in all {
-        match out.last_mut() {
-            Some(last) if from <= last.1.saturating_add(1) => last.1 = last.1.max(to),
-            _ => out.push((from, to)),
-        }
-    }
-    out
-}

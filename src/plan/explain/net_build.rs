@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::against::counts;
-use super::net::{Domain, FAR, Lag, Limits, Net, Stand, Task, Way, join, meet};
+use super::net::{Domain, FAR, Lag, Limits, Net, Stand, Task, Way};
+use super::proof_clash::clashes;
 use super::supply::Supply;
+use crate::plan::model::{join, meet};
 use crate::plan::{Activity, At, Link, Problem};
 
 impl Net {
@@ -62,6 +64,7 @@ impl Net {
             });
             stands.extend(stores.map(|(index, _)| index));
         }
+        clashes(&mut net);
         if problem.workers.len() > 1 {
             let hands = net.tasks.iter().enumerate().filter(|(_, task)| !task.who.is_empty());
             let tasks = hands.map(|(index, _)| index).collect();

@@ -10,6 +10,9 @@ use crate::plan::Problem;
 /// Steps after which a single propagation gives up; a circle of lags that wins a slot a round needs many.
 const STEPS_MOST: u32 = 400_000;
 
+/// Cases of the first search; each later one has four times as many.
+const FIRST_SEARCH: u64 = 30;
+
 /// Whether it can be proven within so many cases that the problem has no sound plan.
 pub(super) fn refuted(problem: &Problem, cases: u64) -> bool {
     refuted_within(problem, &mut cases.max(1))
@@ -23,7 +26,10 @@ pub(super) fn refuted_within(problem: &Problem, cases: &mut u64) -> bool {
     }
     let low = net.tasks.iter().map(|task| task.domain.first().map_or(0, |d| d.0)).collect();
     let high = net.tasks.iter().map(|task| task.domain.last().map_or(0, |d| d.1)).collect();
-    contradicts(&net, Bounds { low, high, steps: 0 }, cases)
+    let mut prover = Prover { net: &net, weight: vec![1; net.tasks.len()], left: *cases };
+    let refuted = prover.prove(Bounds { low, high, steps: 0 });
+    *cases = prover.left;
+    refuted
 }
 
 /// Least and greatest start of every task.
@@ -34,44 +40,164 @@ pub(super) struct Bounds {
     steps: u32,
 }
 
-/// No plan exists within these bounds.
+/// No plan exists within these bounds: the tasks at which that showed.
 #[derive(Debug)]
-pub(super) struct Contradiction;
+pub(super) struct Contradiction(pub(super) Vec<usize>);
 
 pub(super) type Held = Result<bool, Contradiction>;
 
-fn contradicts(net: &Net, mut bounds: Bounds, cases: &mut u64) -> bool {
-    if *cases == 0 {
-        return false;
+/// What splitting cases found.
+enum Split {
+    Refuted,
+    /// Everything is placed, or nothing more can be told: no proof is to be had this way.
+    Open,
+    /// The cases were spent.
+    Spent,
+}
+
+/// Splits cases, first where contradictions showed before (the domain over weighted degree of F. Boussemart
+/// and others, "Boosting systematic search by weighting constraints", ECAI 2004).
+struct Prover<'a> {
+    net: &'a Net,
+    /// How often a task took part in a contradiction.
+    weight: Vec<u64>,
+    left: u64,
+}
+
+impl Prover<'_> {
+    fn prove(&mut self, mut bounds: Bounds) -> bool {
+        if self.settle(&mut bounds).is_err() {
+            return true;
+        }
+        // Short searches learn the weights; between them the ends of all bounds are probed.
+        let mut most = FIRST_SEARCH;
+        while self.left > 0 {
+            let whole = self.left;
+            self.left = whole.min(most);
+            let given = self.left;
+            let found = self.split(bounds.clone());
+            self.left += whole - given;
+            match found {
+                Split::Refuted => return true,
+                Split::Open => return false,
+                Split::Spent => {}
+            }
+            if self.shave(&mut bounds).is_err() {
+                return true;
+            }
+            most *= 4;
+        }
+        false
     }
-    *cases -= 1;
-    if bounds.settle(net).is_err() {
-        return true;
+
+    /// One case: everything that follows from the bounds.
+    fn settle(&mut self, bounds: &mut Bounds) -> Result<(), Contradiction> {
+        self.left = self.left.saturating_sub(1);
+        bounds.steps = 0;
+        let held = bounds.settle(self.net);
+        if let Err(Contradiction(tasks)) = &held {
+            for &task in tasks {
+                if let Some(weight) = self.weight.get_mut(task) {
+                    *weight += 1;
+                }
+            }
+        }
+        held
     }
-    let room = |task: usize| {
+
+    /// The stretches of a task's domain that its bounds leave.
+    fn pieces(&self, bounds: &Bounds, task: usize) -> impl DoubleEndedIterator<Item = (i32, i32)> {
         let (low, high) = bounds.of(task);
-        let domain = net.tasks.get(task).map_or(&[][..], |task| task.domain.as_slice());
-        let slots = |d: &(i32, i32)| i64::from((d.1.min(high) - d.0.max(low) + 1).max(0));
-        domain.iter().map(slots).sum::<i64>()
-    };
-    let open = (0..net.tasks.len()).filter(|&task| bounds.low.get(task) < bounds.high.get(task));
-    let Some(task) = open.min_by_key(|&task| room(task)) else {
-        return !bounds.staffed(net);
-    };
-    let (low, high) = bounds.of(task);
-    let domain = net.tasks.get(task).map_or(&[][..], |task| task.domain.as_slice());
-    let inside: Vec<_> = domain.iter().filter(|d| d.0 <= high && low <= d.1).collect();
-    let cut = match inside.as_slice() {
-        [] | [_] => low.midpoint(high),
-        many => many.get((many.len() - 1) / 2).map_or(low, |d| d.1),
-    };
-    let mut first = bounds.clone();
-    first.high[task] = cut;
-    first.steps = 0;
-    let mut second = bounds;
-    second.low[task] = cut + 1;
-    second.steps = 0;
-    contradicts(net, first, cases) && contradicts(net, second, cases)
+        let domain = self.net.tasks.get(task).map_or(&[][..], |task| task.domain.as_slice());
+        let inside = domain.iter().filter(move |d| d.0 <= high && low <= d.1);
+        inside.map(move |d| (d.0.max(low), d.1.min(high)))
+    }
+
+    fn split(&mut self, bounds: Bounds) -> Split {
+        let room = |task: usize| -> i64 {
+            self.pieces(&bounds, task).map(|d| i64::from(d.1 - d.0 + 1)).sum()
+        };
+        let open =
+            (0..self.net.tasks.len()).filter(|&task| bounds.low.get(task) < bounds.high.get(task));
+        let weight =
+            |task: usize| self.weight.get(task).map_or(1, |&w| i64::try_from(w).unwrap_or(1));
+        // Room over weight, compared without dividing.
+        let Some(task) =
+            open.min_by(|&a, &b| (room(a) * weight(b)).cmp(&(room(b) * weight(a))).then(a.cmp(&b)))
+        else {
+            return if bounds.staffed(self.net) { Split::Open } else { Split::Refuted };
+        };
+        let pieces: Vec<_> = self.pieces(&bounds, task).collect();
+        let cut = match pieces.as_slice() {
+            [] => return Split::Refuted,
+            [only] => only.0.midpoint(only.1),
+            many => many.get((many.len() - 1) / 2).map_or(0, |d| d.1),
+        };
+        let mut second = bounds.clone();
+        let mut first = bounds;
+        first.high[task] = cut;
+        second.low[task] = cut + 1;
+        for mut part in [first, second] {
+            if self.left == 0 {
+                return Split::Spent;
+            }
+            if self.settle(&mut part).is_err() {
+                continue;
+            }
+            match self.split(part) {
+                Split::Refuted => {}
+                other => return other,
+            }
+        }
+        Split::Refuted
+    }
+
+    /// Probes the first and the last stretch of every task and cuts off what contradicts the rest.
+    fn shave(&mut self, bounds: &mut Bounds) -> Result<(), Contradiction> {
+        loop {
+            let mut changed = false;
+            for task in 0..self.net.tasks.len() {
+                while let Some((low, high)) = self.ends(bounds, task) {
+                    let mut first = bounds.clone();
+                    first.high[task] = low;
+                    let mut last = bounds.clone();
+                    last.low[task] = high;
+                    if self.left < 2 {
+                        return Ok(());
+                    }
+                    let cut = [self.settle(&mut first).is_err(), self.settle(&mut last).is_err()];
+                    if cut[0] {
+                        bounds.low[task] = low + 1;
+                    }
+                    if cut[1] {
+                        bounds.high[task] = high - 1;
+                    }
+                    if cut == [false, false] {
+                        break;
+                    }
+                    changed = true;
+                    self.settle(bounds)?;
+                }
+            }
+            if !changed {
+                return Ok(());
+            }
+        }
+    }
+
+    /// Where the first stretch ends and the last one begins; a single one is halved.
+    fn ends(&self, bounds: &Bounds, task: usize) -> Option<(i32, i32)> {
+        let mut pieces = self.pieces(bounds, task);
+        let first = pieces.next()?;
+        match pieces.next_back() {
+            Some(last) => Some((first.1, last.0)),
+            None if first.0 < first.1 => {
+                let middle = first.0.midpoint(first.1);
+                Some((middle, middle + 1))
+            }
+            None => None,
+        }
+    }
 }
 
 impl Bounds {
@@ -92,7 +218,7 @@ impl Bounds {
             None => i32::MIN,
         };
         if low > high {
-            return Err(Contradiction);
+            return Err(Contradiction(vec![task]));
         }
         self.low[task] = low;
         self.high[task] = high;

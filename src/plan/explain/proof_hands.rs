@@ -72,7 +72,7 @@ impl Bounds {
                     (true, true) => continue,
                     (true, false) => (one, other),
                     (false, true) => (other, one),
-                    (false, false) => return Err(Contradiction),
+                    (false, false) => return Err(Contradiction(vec![one, other])),
                 };
                 let lag = Lag { from: first, to: second, least: length(first), most: i32::MAX / 4 };
                 changed |= self.lag(net, lag)?.into_iter().flatten().next().is_some();
@@ -95,7 +95,9 @@ impl Bounds {
                     .map(|&task| length(task))
                     .sum();
                 if sum > most {
-                    return Err(Contradiction);
+                    let mut there = limits.tasks.clone();
+                    there.retain(|&task| inside(self.of(task)));
+                    return Err(Contradiction(there));
                 }
                 for &task in &limits.tasks {
                     let (low, high) = self.of(task);
@@ -130,24 +132,25 @@ impl Bounds {
         tasks: &[usize],
         supply: impl Fn(i32, i32) -> i64,
     ) -> Result<(), Contradiction> {
-        let mut work: Vec<(i32, i32, i64)> = tasks
+        let mut work: Vec<(i32, i32, i64, usize)> = tasks
             .iter()
             .map(|&task| {
                 let (low, high) = self.of(task);
                 let length = net.tasks.get(task).map_or(0, |of| of.length);
-                (low, high + length, i64::from(length))
+                (low, high + length, i64::from(length), task)
             })
             .collect();
-        work.sort_unstable_by_key(|&(_, end, _)| end);
-        let mut starts: Vec<i32> = work.iter().map(|&(low, _, _)| low).collect();
+        work.sort_unstable_by_key(|&(_, end, _, task)| (end, task));
+        let mut starts: Vec<i32> = work.iter().map(|&(low, ..)| low).collect();
         starts.sort_unstable();
         starts.dedup();
         for from in starts {
             let mut sum = 0;
-            for &(_, end, length) in work.iter().filter(|(low, _, _)| from <= *low) {
+            for &(_, end, length, _) in work.iter().filter(|(low, ..)| from <= *low) {
                 sum += length;
                 if sum > supply(from, end) {
-                    return Err(Contradiction);
+                    let there = work.iter().filter(|w| from <= w.0 && w.1 <= end);
+                    return Err(Contradiction(there.map(|w| w.3).collect()));
                 }
             }
         }

@@ -23,8 +23,9 @@ impl Bounds {
         if stand.ways.len() < 2 {
             return Ok(false);
         }
-        let least = self.left(stand).map(|way| way.least).min().ok_or(Contradiction)?;
-        let most = self.left(stand).map(|way| way.most).max().ok_or(Contradiction)?;
+        let none = || Contradiction(vec![stand.from, stand.to]);
+        let least = self.left(stand).map(|way| way.least).min().ok_or_else(none)?;
+        let most = self.left(stand).map(|way| way.most).max().ok_or_else(none)?;
         let (a, b) = stand.offsets;
         let lag = Lag { from: stand.from, to: stand.to, least: least + a - b, most: most + a - b };
         Ok(self.lag(net, lag)?.into_iter().flatten().next().is_some())
@@ -77,7 +78,7 @@ impl Bounds {
                 add((start.1 - tail).max(end.1), start.0, last);
             }
             if taken.iter().any(|&units| units > capacity) {
-                return Err(Contradiction);
+                return Err(Contradiction(users.clone()));
             }
             for &task in users {
                 changed |= self.fit_use(net, task, (used(task), capacity), &taken)?;
