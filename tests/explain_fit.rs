@@ -4,7 +4,7 @@ use rackweek::calendar::{Wall, Zone};
 use rackweek::demo::demo;
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use rackweek::plan::check::check;
-use rackweek::record::{Book, Fit, FitAnswer, PlanInput, fit_check};
+use rackweek::record::{Book, Fit, FitAnswer, FitCheck, Outlook, PlanInput, fit_check};
 
 fn wall(text: &str) -> Wall {
     text.parse().expect(text)
@@ -85,8 +85,47 @@ fn a_handover_that_lies_behind_is_not_planned_and_said() {
 }
 
 #[test]
+fn who_waits_is_told_the_short_answer_first_and_then_more() {
+    let order = enquiry(36, "2026-11-27T12:00");
+    let mut check = FitCheck::new(&book(), &input(), &order, 400).expect("is set up");
+    assert!(check.answer().is_none(), "nothing is known before anything is planned");
+    let (mut first, mut steps, mut found) = (None, 0, 0);
+    while check.step() {
+        steps += 1;
+        let Some(answer) = check.answer() else { continue };
+        first = first.or(Some(answer.fit));
+        let more = answer.remedies.len() + answer.spares.len();
+        assert!(found <= more, "what was found is not taken back");
+        found = more;
+    }
+    assert_eq!(first, Some(Fit::NotAsAsked));
+    assert!(steps > 3);
+    let whole = fit_check(&book(), &input(), &order, 400).expect("is set up");
+    let told = check.answer().expect("all is done");
+    assert_eq!((told.fit, &told.plan, told.not_before), (whole.fit, &whole.plan, whole.not_before));
+    assert_eq!(told.remedies, whole.remedies);
+    assert_eq!(told.spares, whole.spares);
+}
+
+#[test]
+fn fewer_spares_are_planned_before_they_are_named() {
+    let order = enquiry(36, "2026-11-27T12:00");
+    let answer = fit_check(&book(), &input(), &order, 400).expect("is set up");
+    for fewer in &answer.spares {
+        let mut with = book();
+        let mut less = Order { stage: Stage::Confirmed, ..order.clone() };
+        less.items[0].spares = fewer.spares;
+        with.orders.insert(less.id, less);
+        let outlook = Outlook::of(&with, &input()).expect("is set up");
+        assert_eq!(check(&outlook.assembled.problem, &fewer.plan).breaches, []);
+    }
+}
+
+#[test]
 fn the_same_question_has_the_same_answer() {
-    let (one, two) = (checked(36, "2026-11-27T12:00"), checked(36, "2026-11-27T12:00"));
+    let order = enquiry(36, "2026-11-27T12:00");
+    let asked = || fit_check(&book(), &input(), &order, 400).expect("is set up");
+    let (one, two) = (asked(), asked());
     assert_eq!(one.plan, two.plan);
     assert_eq!((one.fit, one.not_before), (two.fit, two.not_before));
     assert_eq!(one.remedies, two.remedies);

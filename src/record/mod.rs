@@ -20,7 +20,7 @@ pub use book::{Book, Pin, Record, RecordKey, RecordKind, Settings, Shown};
 pub use change::{Change, Conflict, Swap};
 pub use command::Command;
 pub use envelope::Unreadable;
-pub use fit::{FewerSpares, Fit, FitAnswer, fit_check};
+pub use fit::{FewerSpares, Fit, FitAnswer, FitCheck, fit_check};
 pub use history::History;
 pub use load::{Loaded, Newer, SetAside};
 pub use planned::{Outlook, PlanInput};

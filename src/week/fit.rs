@@ -13,7 +13,7 @@ use crate::order::{ItemId, Order, Stage};
 use crate::plan::check::check;
 use crate::plan::explain::{Conflict, Remedy, Tried};
 use crate::plan::{Plan, Problem};
-use crate::record::{Book, Fit, FitAnswer, Outlook};
+use crate::record::{Book, FewerSpares, Fit, FitAnswer, Outlook, PlanInput};
 
 use super::blocks::{BlockKind, Sitting};
 use super::trial::{Moves, TrialWeek};
@@ -34,6 +34,8 @@ pub enum Verdict {
     FitsIf,
     /// It fits on a later day only.
     NotBefore,
+    /// It does not fit as it is asked; what would help is still looked for.
+    NotAsAsked,
     /// No way was found.
     NoWay,
     /// It is not planned: why, is said.
@@ -92,7 +94,7 @@ pub struct FitWords {
 }
 
 /// Puts an answer into words. `enquiry` is what was asked about.
-pub fn fit_words(book: &Book, now: Wall, enquiry: &Order, answer: &FitAnswer) -> FitWords {
+pub fn fit_words(book: &Book, asked: &PlanInput, enquiry: &Order, answer: &FitAnswer) -> FitWords {
     let mut with = book.clone();
     with.orders.insert(enquiry.id, Order { stage: Stage::Confirmed, ..enquiry.clone() });
     let unfolded = BTreeSet::new();
@@ -101,19 +103,33 @@ pub fn fit_words(book: &Book, now: Wall, enquiry: &Order, answer: &FitAnswer) ->
         outlook: &answer.outlook,
         plan: &answer.plan,
         report: &answer.report,
-        now,
+        now: asked.now,
         first_day: 0,
         unfolded: &unfolded,
     };
     let fits = answer.fit == Fit::Fits;
     let needs = if fits { Needs::of(input, enquiry) } else { Needs::default() };
+    let fewer = answer.spares.iter().map(|fewer| spares(input, asked, enquiry, fewer));
+    let mut tried: Vec<&Tried> =
+        answer.remedies.iter().filter(|tried| !is_later(tried, enquiry, answer)).collect();
     // Fewer spares cost nobody time, so they come first.
-    let fewer = answer.spares.iter().map(|fewer| spares(&answer.outlook, enquiry, fewer));
-    let tried = answer.remedies.iter().filter(|tried| !is_later(tried, enquiry, answer));
-    let ways: Vec<Way> =
-        fewer.chain(tried.filter_map(|tried| way(input, enquiry, tried))).take(WAYS_MOST).collect();
+    tried.sort_by_key(|tried| time_given(&answer.outlook.assembled.problem, tried));
+    let tried = tried.into_iter().filter_map(|tried| way(input, enquiry, tried));
+    let mut ways: Vec<Way> = Vec::new();
+    for way in fewer.chain(tried) {
+        // An evening may be free in several pieces; to her it is one, and more of it is no other way.
+        let known = ways.iter().any(|other| when(&other.what) == when(&way.what));
+        if ways.len() < WAYS_MOST && !known {
+            ways.push(way);
+        }
+    }
+    // All that was found to give may have been a later day than the first that fits anyway.
+    let fit = match answer.fit {
+        Fit::FitsIf if ways.is_empty() && answer.not_before.is_some() => Fit::NotBefore,
+        fit => fit,
+    };
     let proven = matches!(answer.conflict, Conflict::Proven { .. });
-    let mut lines = match answer.fit {
+    let mut lines = match fit {
         Fit::Fits => needs.lines(Moves::of(&input, enquiry.id).len()),
         Fit::NoWay if proven => {
             vec!["It is proven that it cannot be done as asked.".to_owned()]
@@ -125,17 +141,17 @@ pub fn fit_words(book: &Book, now: Wall, enquiry: &Order, answer: &FitAnswer) ->
                     .to_owned(),
             ]
         }
-        Fit::FitsIf | Fit::NotBefore | Fit::NotPlanned => Vec::new(),
+        Fit::FitsIf | Fit::NotBefore | Fit::NotAsAsked | Fit::NotPlanned => Vec::new(),
     };
     lines.extend(answer.notes.iter().cloned());
     FitWords {
-        verdict: verdict(answer.fit),
-        headline: headline(answer),
-        short: match answer.fit {
+        verdict: verdict(fit),
+        headline: headline(fit, answer.not_before),
+        short: match fit {
             Fit::Fits => format!("It fits: {}", needs.short()),
-            _ => headline(answer),
+            fit => headline(fit, answer.not_before),
         },
-        said: said(answer, &needs, &ways),
+        said: said(fit, answer.not_before, &needs, &ways),
         asked: enquiry.handover.at,
         days: needs.long(),
         lines,
@@ -151,25 +167,27 @@ fn verdict(fit: Fit) -> Verdict {
         Fit::Fits => Verdict::Fits,
         Fit::FitsIf => Verdict::FitsIf,
         Fit::NotBefore => Verdict::NotBefore,
+        Fit::NotAsAsked => Verdict::NotAsAsked,
         Fit::NoWay => Verdict::NoWay,
         Fit::NotPlanned => Verdict::NotPlanned,
         Fit::TroubleWithout => Verdict::TroubleWithout,
     }
 }
 
-fn headline(answer: &FitAnswer) -> String {
-    match (answer.fit, answer.not_before) {
+fn headline(fit: Fit, not_before: Option<Wall>) -> String {
+    match (fit, not_before) {
         (Fit::Fits, _) => "It fits".to_owned(),
         (Fit::FitsIf, _) => "It fits if …".to_owned(),
         (Fit::NotBefore, Some(at)) => format!("Not before {}", moment(at)),
         (Fit::NotBefore | Fit::NoWay, _) => "No way found".to_owned(),
+        (Fit::NotAsAsked, _) => "Not just as it is asked".to_owned(),
         (Fit::NotPlanned, _) => "This cannot be placed".to_owned(),
         (Fit::TroubleWithout, _) => "The week is too full already".to_owned(),
     }
 }
 
-fn said(answer: &FitAnswer, needs: &Needs, ways: &[Way]) -> String {
-    match (answer.fit, ways) {
+fn said(fit: Fit, not_before: Option<Wall>, needs: &Needs, ways: &[Way]) -> String {
+    match (fit, ways) {
         (Fit::Fits, _) => {
             format!("It fits: {}, {} by hand", needs.short(), duration(needs.minutes()))
         }
@@ -180,7 +198,26 @@ fn said(answer: &FitAnswer, needs: &Needs, ways: &[Way]) -> String {
         (Fit::FitsIf, [first, others @ ..]) => {
             format!("It fits with: {}; or one of {} other ways", first.what, others.len())
         }
-        _ => headline(answer),
+        _ => headline(fit, not_before),
+    }
+}
+
+/// What is given, without how much of it.
+fn when(what: &str) -> &str {
+    what.split_once(" more ").map_or(what, |(_, when)| when)
+}
+
+/// How much of people's time a remedy takes, in slots: what a person weighs first. Among equals stays the order of
+/// the plans' own costs.
+fn time_given(problem: &Problem, tried: &Tried) -> i32 {
+    match &tried.remedy {
+        Remedy::Unpin { .. } | Remedy::Room { .. } => 0,
+        Remedy::EarlierStart { slots, .. } | Remedy::LaterEnd { slots, .. } => *slots,
+        Remedy::MoreTime { windows, slots, .. } => {
+            slots.saturating_mul(i32::try_from(windows.len()).unwrap_or(i32::MAX))
+        }
+        // Somebody else has to be asked, and perhaps paid.
+        Remedy::Helper { .. } => 2 * others_work(problem, &tried.plan),
     }
 }
 
@@ -350,10 +387,10 @@ fn others_work(problem: &Problem, plan: &Plan) -> i32 {
     problem.activities.iter().map(of).sum()
 }
 
-fn spares(outlook: &Outlook, enquiry: &Order, fewer: &crate::record::FewerSpares) -> Way {
+fn spares(input: WeekInput<'_>, asked: &PlanInput, enquiry: &Order, fewer: &FewerSpares) -> Way {
     let item = enquiry.items.iter().find(|item| item.id == fewer.item);
     // A component's step would name the component.
-    let step = outlook.work.steps.iter().find(|step| {
+    let step = input.outlook.work.steps.iter().find(|step| {
         step.order == enquiry.id && item.is_some_and(|i| i.id == step.item && i.card == step.card)
     });
     let product = step.map_or_else(|| "this item".to_owned(), |step| step.product.clone());
@@ -362,10 +399,23 @@ fn spares(outlook: &Outlook, enquiry: &Order, fewer: &crate::record::FewerSpares
         0 => format!("No spares of {product}"),
         spares => format!("{spares} instead of {before} spares of {product}"),
     };
-    Way {
-        what,
-        cost: vec!["less to fall back on if something breaks".to_owned()],
-        take: Some(Take::Spares(fewer.item, fewer.spares)),
-        week: None,
+    let mut cost = vec!["less to fall back on if something breaks".to_owned()];
+    let mut with = input.book.clone();
+    let items = with.orders.get_mut(&enquiry.id).into_iter().flat_map(|order| &mut order.items);
+    for item in items.filter(|item| item.id == fewer.item) {
+        item.spares = fewer.spares;
     }
+    let week = Outlook::of(&with, asked).map(|outlook| {
+        let report = check(&outlook.assembled.problem, &fewer.plan);
+        let given = WeekInput {
+            book: &with,
+            outlook: &outlook,
+            plan: &fewer.plan,
+            report: &report,
+            ..input
+        };
+        cost.push(moves(Moves::of(&given, enquiry.id).len()));
+        TrialWeek::of(given, enquiry.id)
+    });
+    Way { what, cost, take: Some(Take::Spares(fewer.item, fewer.spares)), week }
 }

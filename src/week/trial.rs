@@ -202,7 +202,10 @@ impl Scale {
 
     fn day(&self, horizon: &Horizon, day: &DayView, order: OrderId, moved: &Moves) -> TrialDay {
         let free = day.axis.sections.iter().filter(|section| section.busy.is_none());
-        let sittings = day.blocks.iter().map(|block| {
+        // What goes on after midnight is told on the day on which it begins.
+        let date = date_of(horizon, day.day);
+        let begun = day.blocks.iter().filter(|block| horizon.wall(block.start).date() == date);
+        let sittings = begun.map(|block| {
             let (left, width) = self.place(horizon, day, span_of(block));
             TrialSitting {
                 time: block.time.clone(),

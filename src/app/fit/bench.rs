@@ -4,7 +4,8 @@ use std::cell::Cell;
 use std::rc::Rc;
 
 use gloo_timers::future::TimeoutFuture;
-use rackweek::record::{Backup, PlanInput, fit_check};
+use rackweek::calendar::Wall;
+use rackweek::record::{Backup, Book, Fit, FitAnswer, FitCheck, PlanInput};
 use rackweek::week::fit_words;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
@@ -57,10 +58,54 @@ pub(super) async fn answer(
     if superseded() {
         return;
     }
-    let words = Backup::from_json(&book).ok().and_then(|Backup { taken_at, zone, book }| {
-        let input = PlanInput { now: taken_at, zone };
-        let answer = fit_check(&book, &input, &order, EVALUATIONS)?;
-        Some(fit_words(&book, taken_at, &order, &answer))
-    });
-    tell(Answer { number, words, done: true });
+    let Some((book, input)) = read(&book) else {
+        tell(Answer { number, words: None, done: true });
+        return;
+    };
+    let Some(mut check) = FitCheck::new(&book, &input, &order, EVALUATIONS) else {
+        tell(Answer { number, words: None, done: true });
+        return;
+    };
+    let mut known = Known::default();
+    loop {
+        let more = check.step();
+        if let Some(answer) = check.answer()
+            && (!more || known.is_less_than(answer))
+        {
+            let words = Some(fit_words(&book, &input, &order, answer));
+            tell(Answer { number, words, done: !more });
+        }
+        if !more {
+            return;
+        }
+        TimeoutFuture::new(0).await;
+        if superseded() {
+            return;
+        }
+    }
+}
+
+fn read(book: &str) -> Option<(Book, PlanInput)> {
+    let Backup { taken_at, zone, book } = Backup::from_json(book).ok()?;
+    Some((book, PlanInput { now: taken_at, zone }))
+}
+
+/// What was told last.
+#[derive(Default)]
+struct Known {
+    fit: Option<Fit>,
+    found: usize,
+    not_before: Option<Wall>,
+}
+
+impl Known {
+    /// Whether an answer says more; then that is what is known.
+    fn is_less_than(&mut self, answer: &FitAnswer) -> bool {
+        let found = answer.remedies.len() + answer.spares.len();
+        let news = self.fit != Some(answer.fit)
+            || self.found != found
+            || self.not_before != answer.not_before;
+        *self = Self { fit: Some(answer.fit), found, not_before: answer.not_before };
+        news
+    }
 }

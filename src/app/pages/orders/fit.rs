@@ -54,7 +54,7 @@ fn look(verdict: Verdict) -> (&'static str, &'static str) {
         Verdict::Fits => ("check", "good"),
         Verdict::FitsIf => ("plus", "warn"),
         Verdict::NotBefore => ("time", "warn"),
-        Verdict::NotPlanned | Verdict::TroubleWithout => ("warn", "warn"),
+        Verdict::NotAsAsked | Verdict::NotPlanned | Verdict::TroubleWithout => ("warn", "warn"),
         Verdict::NoWay => ("cross", "bad"),
     }
 }
@@ -168,6 +168,11 @@ fn Known(desk: Desk, words: Arc<FitWords>, done: bool) -> impl IntoView {
         .cloned()
         .map(|way| view! { <WayView desk=desk way=way /> })
         .collect_view();
+    let going_on = if words.verdict == Verdict::Fits {
+        "Moving less of the rest …"
+    } else {
+        "Looking for ways …"
+    };
     let has_ways = !words.ways.is_empty();
     let later = words.not_before.map(|at| {
         let words = if has_ways {
@@ -202,7 +207,7 @@ fn Known(desk: Desk, words: Arc<FitWords>, done: bool) -> impl IntoView {
         {words.week.clone().map(|week| view! { <TrialWeekView week=week with="this order".to_owned() /> })}
         {has_ways.then(|| view! { <ul class="fit-ways" aria-label="Ways to make it fit">{ways}</ul> })}
         {later}
-        {(!done).then(|| view! { <p class="soft fit-wait">"Looking for more ways …"</p> })}
+        {(!done).then(|| view! { <p class="soft fit-wait">{going_on}</p> })}
         {(!why.is_empty())
             .then(|| {
                 view! {

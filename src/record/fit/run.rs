@@ -1,0 +1,118 @@
+//! Planning a copy of the book in slices, up to the first sound plan and a little beyond it.
+//!
+//! In: a book, a moment, an order in some form, and how much may be spent. Out: a plan that separate code found
+//! sound, or none.
+
+use std::collections::BTreeMap;
+
+use crate::order::{Order, Stage};
+use crate::plan::check::check;
+use crate::plan::explain::impossible;
+use crate::plan::{Plan, Planner, Problem};
+use crate::record::{Book, Outlook, PlanInput};
+
+/// Evaluations in one slice.
+const SLICE: u64 = 20;
+/// Evaluations for the least bad plan of what is proven impossible.
+const LEAST_BAD: u64 = 60;
+
+/// A book with the order in some form, being planned.
+pub(super) struct Run {
+    pub(super) outlook: Outlook,
+    planner: Planner,
+    left: u64,
+    /// Spent on making a sound plan better.
+    polish: u64,
+    begun: bool,
+    sound: bool,
+}
+
+impl Run {
+    /// The order counts as agreed, unless it is declined. After the first sound plan it is improved by
+    /// `polish` evaluations.
+    pub(super) fn of(
+        book: &Book,
+        input: &PlanInput,
+        order: &Order,
+        evaluations: u64,
+        polish: u64,
+    ) -> Option<Self> {
+        let (outlook, shown) = outlook(book, input, order)?;
+        let problem = &outlook.assembled.problem;
+        let planner = Planner::warm(problem, 0, &shown).ok()?;
+        // What cannot be sound is only to be shown.
+        let left = if impossible(problem, 1) { evaluations.min(LEAST_BAD) } else { evaluations };
+        Some(Self { outlook, planner, left, polish, begun: false, sound: false })
+    }
+
+    /// The same, but none where the order would not be planned or is proven not to fit: that costs nothing.
+    pub(super) fn worth_it(
+        book: &Book,
+        input: &PlanInput,
+        order: &Order,
+        evaluations: u64,
+    ) -> Option<Self> {
+        let run = Self::of(book, input, order, evaluations, 0)?;
+        let planned = run.outlook.work.handovers.iter().any(|point| point.order == order.id);
+        (planned && !impossible(&run.outlook.assembled.problem, 1)).then_some(run)
+    }
+
+    /// Plans a slice; false when it is over.
+    pub(super) fn step(&mut self) -> bool {
+        let slice = if !self.begun {
+            0
+        } else if self.sound {
+            SLICE.min(self.polish)
+        } else {
+            SLICE.min(self.left)
+        };
+        self.begun = true;
+        let purse = if self.sound { &mut self.polish } else { &mut self.left };
+        *purse -= slice;
+        let progress = self.planner.improve(slice);
+        self.sound = progress.objective.is_some();
+        let more = if self.sound { self.polish } else { self.left };
+        !progress.finished && more > 0
+    }
+
+    /// Whether a sound plan was found.
+    pub(super) fn is_sound(&self) -> bool {
+        self.sound
+    }
+
+    /// The best plan, sound or not.
+    pub(super) fn plan(&self) -> Plan {
+        self.planner.plan()
+    }
+
+    /// The plan, if it is sound; looked at by separate code.
+    pub(super) fn sound_plan(&self) -> Option<Plan> {
+        let plan = self.sound.then(|| self.planner.plan())?;
+        check(&self.outlook.assembled.problem, &plan).breaches.is_empty().then_some(plan)
+    }
+}
+
+fn outlook(book: &Book, input: &PlanInput, order: &Order) -> Option<(Outlook, Plan)> {
+    let mut with = book.clone();
+    let stage = if order.stage == Stage::Declined { order.stage } else { Stage::Confirmed };
+    with.orders.insert(order.id, Order { stage, ..order.clone() });
+    let outlook = Outlook::of(&with, input)?;
+    let modes = with.shown.as_ref().map(|shown| &shown.modes);
+    let shown = shown_plan(&outlook.assembled.problem, modes);
+    Some((outlook, shown))
+}
+
+/// The plan shown last, as far as the problem remembers it.
+fn shown_plan(problem: &Problem, modes: Option<&BTreeMap<String, String>>) -> Plan {
+    let mut plan = Plan { modes: modes.cloned().unwrap_or_default(), ..Plan::default() };
+    for activity in &problem.activities {
+        let known = activity.pin.as_ref().or(activity.reference.as_ref());
+        let Some(starts) = known.filter(|starts| starts.len() == activity.segments.len()) else {
+            continue;
+        };
+        plan.starts.insert(activity.id.clone(), starts.clone());
+        let who = activity.workers.first().cloned();
+        plan.worker.insert(activity.id.clone(), vec![who; starts.len()]);
+    }
+    plan
+}
