@@ -19,8 +19,9 @@ const REPAIRS: u64 = 60;
 /// Neighbourhoods spent on the least bad plan of a problem that is proven impossible.
 const ENOUGH: u64 = 6_000;
 
-/// Cases in which impossibility is looked for when no sound plan was found for a while.
-const PROOF: u64 = 1_000;
+/// Cases in which impossibility is looked for when the first plan is not sound, and when none was found for a while.
+const GLANCE: u64 = 60;
+const PROOF: u64 = 600;
 
 /// Cases spent on naming what cannot hold together.
 const NAMING: u64 = 2_000;
@@ -83,13 +84,14 @@ impl Planner {
         if search.best.left > 0 {
             search.construct();
         }
+        let found = search.best.left == 0 && search.can_be_sound();
         let mut planner = Self {
             problem: problem.clone(),
             search,
             lenient: None,
             seed,
             bound: bound.unwrap_or(0),
-            impossible: bound.is_none() || impossible(problem, 1),
+            impossible: bound.is_none() || (!found && impossible(problem, GLANCE)),
             conflict: OnceCell::new(),
         };
         if planner.impossible {

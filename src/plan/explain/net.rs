@@ -82,6 +82,8 @@ pub(super) struct Net {
     pub(super) takers: Vec<(Vec<usize>, Vec<usize>)>,
     /// What is taken of each at each slot from the beginning.
     pub(super) busy: Vec<Vec<i64>>,
+    /// Of each resource what is free before each slot, and in all.
+    pub(super) free: Vec<Vec<i64>>,
     /// A lag from a task to itself that cannot be.
     pub(super) broken: bool,
 }

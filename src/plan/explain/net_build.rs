@@ -23,6 +23,7 @@ impl Net {
             capacity: problem.resources.iter().map(|of| of.capacity).collect(),
             takers: vec![(Vec::new(), Vec::new()); problem.resources.len()],
             busy: vec![vec![0; slots]; problem.resources.len()],
+            free: Vec::new(),
             broken: false,
         };
         for (resource, busy) in problem.resources.iter().zip(&mut net.busy) {
@@ -36,6 +37,17 @@ impl Net {
         }
         let filled = net.busy.iter().zip(&net.capacity);
         net.broken = filled.into_iter().any(|(busy, most)| busy.iter().any(|units| units > most));
+        let still = |(busy, &most): (&Vec<i64>, &i64)| {
+            let mut sum = 0;
+            let slots = busy.iter().map(|units| (most - units).clamp(0, i64::from(i32::MAX)));
+            std::iter::once(0)
+                .chain(slots.map(|units| {
+                    sum += units;
+                    sum
+                }))
+                .collect()
+        };
+        net.free = net.busy.iter().zip(&net.capacity).map(still).collect();
         let names: BTreeMap<&str, usize> =
             problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();
         let mut builder = Builder { problem, net, names, first: BTreeMap::new() };

@@ -255,7 +255,8 @@ impl Bounds {
             }
             self.lags(net, &mut (0..net.lags.len()).collect())?;
         }
-        self.enough_time(net)
+        self.enough_time(net)?;
+        self.enough_room(net)
     }
 
     fn lags(&mut self, net: &Net, queue: &mut Vec<usize>) -> Result<(), Contradiction> {

@@ -132,28 +132,42 @@ impl Bounds {
         tasks: &[usize],
         supply: impl Fn(i32, i32) -> i64,
     ) -> Result<(), Contradiction> {
-        let mut work: Vec<(i32, i32, i64, usize)> = tasks
-            .iter()
-            .map(|&task| {
-                let (low, high) = self.of(task);
-                let length = net.tasks.get(task).map_or(0, |of| of.length);
-                (low, high + length, i64::from(length), task)
-            })
-            .collect();
-        work.sort_unstable_by_key(|&(_, end, _, task)| (end, task));
-        let mut starts: Vec<i32> = work.iter().map(|&(low, ..)| low).collect();
-        starts.sort_unstable();
-        starts.dedup();
-        for from in starts {
-            let mut sum = 0;
-            for &(_, end, length, _) in work.iter().filter(|(low, ..)| from <= *low) {
-                sum += length;
-                if sum > supply(from, end) {
-                    let there = work.iter().filter(|w| from <= w.0 && w.1 <= end);
-                    return Err(Contradiction(there.map(|w| w.3).collect()));
-                }
+        let load = |&task: &usize| {
+            let (low, high) = self.of(task);
+            let length = net.tasks.get(task).map_or(0, |of| of.length);
+            Load { from: low, to: high + length, size: i64::from(length), task }
+        };
+        enough(tasks.iter().map(load).collect(), supply)
+    }
+}
+
+/// Something that takes so much in all, between two moments.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Load {
+    pub(super) from: i32,
+    pub(super) to: i32,
+    pub(super) size: i64,
+    pub(super) task: usize,
+}
+
+/// Whether between any two moments there is as much as must be taken there.
+pub(super) fn enough(
+    mut loads: Vec<Load>,
+    supply: impl Fn(i32, i32) -> i64,
+) -> Result<(), Contradiction> {
+    loads.sort_unstable_by_key(|load| (load.to, load.task));
+    let mut starts: Vec<i32> = loads.iter().map(|load| load.from).collect();
+    starts.sort_unstable();
+    starts.dedup();
+    for from in starts {
+        let mut sum = 0;
+        for load in loads.iter().filter(|load| from <= load.from) {
+            sum += load.size;
+            if sum > supply(from, load.to) {
+                let there = loads.iter().filter(|of| from <= of.from && of.to <= load.to);
+                return Err(Contradiction(there.map(|of| of.task).collect()));
             }
         }
-        Ok(())
     }
+    Ok(())
 }

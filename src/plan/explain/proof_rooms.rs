@@ -4,6 +4,7 @@
 
 use super::net::{Lag, Net, Stand, Way};
 use super::proof::{Bounds, Contradiction, Held};
+use super::proof_hands::{Load, enough};
 
 impl Bounds {
     /// End of the producer and start of the consumer.
@@ -91,6 +92,39 @@ impl Bounds {
             }
         }
         Ok(changed)
+    }
+
+    /// Between any two moments every place has room for what must use it or rest there meanwhile.
+    pub(super) fn enough_room(&self, net: &Net) -> Result<(), Contradiction> {
+        for (resource, (users, stands)) in net.takers.iter().enumerate() {
+            let amount = |list: &[(usize, i64)]| {
+                list.iter().find(|(of, _)| *of == resource).map_or(0, |(_, amount)| *amount)
+            };
+            let mut loads = Vec::with_capacity(users.len() + stands.len());
+            for &task in users {
+                let (low, high) = self.of(task);
+                let Some(of) = net.tasks.get(task) else { continue };
+                let size = i64::from(of.length) * amount(&of.uses);
+                loads.push(Load { from: low, to: high + of.length, size, task });
+            }
+            for stand in stands.iter().filter_map(|&stand| net.stands.get(stand)) {
+                let (end, start) = self.ends(stand);
+                let lag = start.0 - end.1;
+                let size = |way: &Way| {
+                    let main = i64::from(way.least.max(lag) - way.tail) * amount(&way.store);
+                    main + i64::from(way.tail) * amount(&way.tail_store)
+                };
+                let size = self.left(stand).map(size).min().unwrap_or(0);
+                if size > 0 {
+                    loads.push(Load { from: end.0, to: start.1, size, task: stand.to });
+                }
+            }
+            let free = net.free.get(resource).map_or(&[][..], Vec::as_slice);
+            let most = i32::try_from(free.len()).unwrap_or(i32::MAX) - 1;
+            let before = |at: i32| free.get(index(at.clamp(0, most))).copied().unwrap_or(0);
+            enough(loads, |from, to| before(to) - before(from))?;
+        }
+        Ok(())
     }
 
     fn fit_use(
