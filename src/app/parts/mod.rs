@@ -5,9 +5,11 @@ mod field;
 mod icon;
 mod mark;
 pub(crate) mod number;
+mod remove;
 
 pub(crate) use dialog::Confirm;
 pub(crate) use field::{Area, ErrorLine, Input, Switch};
 pub(crate) use icon::Icon;
 pub(crate) use mark::{DayName, OrderMark, StageBadge, capital, mark_class, stage_name};
 pub(crate) use number::{Measure, Stepper};
+pub(crate) use remove::Remove;

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::kitchen::{Place, Rack};
 
 use super::{Heading, Room, room_for, small, tiny};
-use crate::app::parts::{Icon, Input, Measure};
+use crate::app::parts::{Icon, Input, Measure, Remove};
 
 /// All racks.
 #[component]
@@ -101,14 +101,7 @@ fn RackRow(
                 value=number(|rack| i64::from(rack.tray_depth))
                 on_commit=set(|rack, mm| rack.tray_depth = small(mm))
             />
-            <button
-                type="button"
-                class="button icon-only quiet"
-                aria-label=move || format!("Remove {}", name.get())
-                on:click=remove
-            >
-                <Icon name="cross" />
-            </button>
+            <Remove what=name on_remove=remove />
         </div>
     }
 }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::kitchen::{Kitchen, Place, Shelf};
 
 use super::{Heading, Room, room_for, small, tiny};
-use crate::app::parts::{Icon, Input, Measure};
+use crate::app::parts::{Icon, Input, Measure, Remove};
 
 /// One list of shelves of the kitchen.
 #[derive(Clone, Copy)]
@@ -152,14 +152,7 @@ fn ShelfRow(
                 value=number(|shelf| i64::from(shelf.household))
                 on_commit=set(|shelf, share| shelf.household = tiny(share))
             />
-            <button
-                type="button"
-                class="button icon-only quiet"
-                aria-label=move || format!("Remove {}", name.get())
-                on:click=remove
-            >
-                <Icon name="cross" />
-            </button>
+            <Remove what=name on_remove=remove />
         </div>
     }
 }

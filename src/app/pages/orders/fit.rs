@@ -261,3 +261,144 @@ fn TakeButton(desk: Desk, take: Take, what: &'static str) -> impl IntoView {
         </button>
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::Cards;
+    use super::super::draft::{Errors, OrderDraft};
+    use super::*;
+    use leptos::mount::mount_to;
+    use leptos::task::tick;
+    use rackweek::card::builtin;
+    use rackweek::demo::demo;
+    use rackweek::order::ItemId;
+    use wasm_bindgen::JsCast;
+    use wasm_bindgen_test::wasm_bindgen_test;
+    use web_sys::HtmlElement;
+
+    /// The panel on a page of its own, with the form and the desk behind it.
+    fn panel() -> (HtmlElement, Desk, FitDesk) {
+        let place =
+            document().create_element("div").expect("a place").unchecked_into::<HtmlElement>();
+        document().body().expect("a body").append_child(&place).expect("is put in");
+        let out = std::rc::Rc::new(std::cell::Cell::new(None));
+        let hand = std::rc::Rc::clone(&out);
+        mount_to(place.clone(), move || {
+            let fit = FitDesk::new();
+            provide_context(fit);
+            let book = StoredValue::new(demo("2026-11-30T07:00".parse().expect("a moment")));
+            let cards = Cards(Memo::new(|_| builtin()));
+            let draft = RwSignal::new(OrderDraft::new());
+            let wish =
+                Memo::new(move |_| book.with_value(|b| draft.read().wish(b, &cards.0.read())));
+            let kitchen = book.with_value(|book| book.kitchen.clone()).expect("has one");
+            let desk = Desk {
+                draft,
+                errors: RwSignal::new(Errors::new()),
+                cards,
+                kitchen: StoredValue::new(Arc::new(kitchen)),
+                wish,
+            };
+            hand.set(Some((desk, fit)));
+            view! { <FitPanel desk=desk /> }
+        })
+        .forget();
+        let (desk, fit) = out.take().expect("was mounted");
+        (place, desk, fit)
+    }
+
+    fn words(verdict: Verdict) -> FitWords {
+        let at = "2026-12-04T15:00".parse().expect("a moment");
+        FitWords {
+            verdict,
+            headline: "the headline".to_owned(),
+            days: Vec::new(),
+            short: "short".to_owned(),
+            said: "all of it".to_owned(),
+            asked: at,
+            lines: vec!["a line".to_owned()],
+            why: Vec::new(),
+            ways: Vec::new(),
+            not_before: None,
+            week: None,
+        }
+    }
+
+    async fn show(fit: FitDesk, words: FitWords, done: bool) {
+        fit.looking.set(Looking::Known(Arc::new(words), done));
+        tick().await;
+    }
+
+    fn status(place: &HtmlElement) -> String {
+        let found = place.query_selector("[role=status]").expect("a selector").expect("one");
+        found.text_content().unwrap_or_default()
+    }
+
+    fn press(place: &HtmlElement, selector: &str, name: &str) {
+        let found = place.query_selector(selector).expect("a selector").expect("is there");
+        assert_eq!(found.text_content().as_deref(), Some(name));
+        found.unchecked_into::<HtmlElement>().click();
+    }
+
+    #[wasm_bindgen_test]
+    async fn an_empty_form_is_told_what_is_missing() {
+        let (place, desk, _) = panel();
+        tick().await;
+        assert!(place.inner_text().contains("Choose the day"), "{}", place.inner_text());
+        desk.write("handover.date", |draft| draft.date = "2026-12-12".to_owned());
+        tick().await;
+        assert!(!place.inner_text().contains("Choose the day"));
+        assert!(place.inner_text().contains("at least one item"), "{}", place.inner_text());
+        assert_eq!(status(&place), "");
+    }
+
+    #[wasm_bindgen_test]
+    async fn an_answer_is_announced_once_it_is_whole() {
+        let (place, _, fit) = panel();
+        show(fit, words(Verdict::NotAsAsked), false).await;
+        assert!(place.inner_text().contains("Looking for ways"));
+        assert_eq!(status(&place), "");
+        show(fit, words(Verdict::FitsIf), true).await;
+        assert_eq!(status(&place), "all of it");
+        fit.void(Looking::Asked);
+        tick().await;
+        assert!(!place.inner_text().contains("the headline"), "what is void is gone at once");
+        assert_eq!(status(&place), "");
+    }
+
+    #[wasm_bindgen_test]
+    async fn taking_a_later_day_or_fewer_spares_writes_them_into_the_form() {
+        let (place, desk, fit) = panel();
+        let card = builtin().into_iter().find(|card| card.id == "cupcakes").expect("built in");
+        desk.write("items", |draft| {
+            draft.add(&card);
+        });
+        let way = Way {
+            what: "No spares of Cupcakes".to_owned(),
+            cost: vec!["less to fall back on".to_owned()],
+            take: Some(Take::Spares(ItemId(1), 0)),
+            week: None,
+        };
+        let later = "2026-12-06T15:30".parse().expect("a moment");
+        let answer =
+            FitWords { ways: vec![way], not_before: Some(later), ..words(Verdict::FitsIf) };
+        show(fit, answer, true).await;
+        assert!(place.inner_text().contains("Costs: less to fall back on"));
+        press(&place, ".fit > .fit-way button", "Take this date");
+        press(&place, ".fit-ways button", "Take this");
+        let draft = desk.draft.get_untracked();
+        assert_eq!((draft.date.as_str(), draft.time.as_str()), ("2026-12-06", "15:30"));
+        assert_eq!((draft.items[0].spares.as_str(), draft.items[0].spares_follow), ("0", false));
+    }
+
+    #[wasm_bindgen_test]
+    async fn who_cannot_be_answered_is_told_what_to_do() {
+        let (place, _, fit) = panel();
+        fit.looking.set(Looking::Broken);
+        tick().await;
+        assert!(place.inner_text().contains("Change something"));
+        fit.looking.set(Looking::NotSetUp);
+        tick().await;
+        assert!(place.inner_text().contains("your kitchen and your time"));
+    }
+}

@@ -7,7 +7,7 @@ use rackweek::order::ItemId;
 use super::draft::{ItemDraft, range};
 use super::form::Desk;
 use super::sections::focus;
-use crate::app::parts::{Icon, Input, Stepper, Switch};
+use crate::app::parts::{Icon, Input, Remove, Stepper, Switch};
 
 /// Finding this item in the draft, and writing into it.
 #[derive(Clone, Copy)]
@@ -87,14 +87,7 @@ pub(super) fn ItemForm(
             <legend class="aside">{name.clone()}</legend>
             <div class="row apart">
                 <h4 class="item-name" aria-hidden="true">{name}</h4>
-                <button
-                    type="button"
-                    class="button icon-only quiet"
-                    aria-label=format!("Remove {named}")
-                    on:click=remove
-                >
-                    <Icon name="cross" />
-                </button>
+                <Remove what=named on_remove=remove />
             </div>
             <div class="item-fields">
                 <Stepper

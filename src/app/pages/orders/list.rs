@@ -8,6 +8,7 @@ use rackweek::order::{HandoverWay, Order, OrderId, Stage};
 use rackweek::record::{Book, Command};
 
 use super::draft::OrderDraft;
+use super::standing::Standing;
 use super::{Cards, stored_draft};
 use crate::app::parts::{Icon, Input, OrderMark, StageBadge, stage_name};
 use crate::app::state::words;
@@ -216,6 +217,7 @@ fn OrderRow(
                         })}
                 </div>
                 <div class="order-side">
+                    <Standing id=id />
                     <StageBadge stage=order.stage />
                     <Actions order=order />
                 </div>

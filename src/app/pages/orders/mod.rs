@@ -7,6 +7,7 @@ mod item;
 mod list;
 mod preview;
 mod sections;
+mod standing;
 mod trial;
 mod wish;
 

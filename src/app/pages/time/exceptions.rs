@@ -5,7 +5,7 @@ use rackweek::calendar::{Date, Exception, ExceptionKind, MyTime, TimeOfDay};
 
 use super::{Clock, Desk};
 use crate::app::intl;
-use crate::app::parts::{Icon, Input, Switch};
+use crate::app::parts::{Icon, Input, Remove, Switch};
 
 /// All days that differ, the next one first.
 #[component]
@@ -170,14 +170,7 @@ fn ExceptionRow(
                         }
                     })
             }}
-            <button
-                type="button"
-                class="button icon-only quiet"
-                aria-label=move || format!("Remove {}", label.get())
-                on:click=remove
-            >
-                <Icon name="cross" />
-            </button>
+            <Remove what=label on_remove=remove />
         </div>
     }
 }

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::calendar::{MyTime, TimeOfDay, Weekday, WeeklySpan};
 
 use super::{Clock, Desk};
-use crate::app::parts::{DayName, ErrorLine, Icon, Input, Switch};
+use crate::app::parts::{DayName, ErrorLine, Icon, Input, Remove, Switch};
 
 /// One list of weekly hours.
 #[derive(Clone, Copy)]
@@ -164,14 +164,7 @@ fn SpanRow(
                 </div>
                 <ErrorLine id=id("days") error=days_wrong />
             </div>
-            <button
-                type="button"
-                class="button icon-only quiet"
-                aria-label=move || format!("Remove {}", label.get())
-                on:click=remove
-            >
-                <Icon name="cross" />
-            </button>
+            <Remove what=label on_remove=remove />
             {list
                 .asks_away
                 .then(|| {
