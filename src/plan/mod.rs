@@ -6,6 +6,7 @@
 mod board;
 pub mod check;
 mod dive;
+mod exact;
 pub mod explain;
 mod model;
 mod planner;

@@ -154,6 +154,8 @@ pub(super) struct Model {
     /// Slots of work that cost nothing in each window of each worker; `i64::MAX` when none does.
     pub(super) soft: Vec<i64>,
     pub(super) evening: i64,
+    /// Worker, start and end of each window, worker by worker.
+    pub(super) windows: Vec<(usize, i32, i32)>,
     pub(super) limits: Vec<Cap>,
     /// Price of a slot beyond a limit; 0: no limit may be exceeded.
     pub(super) limit_price: i64,
@@ -266,7 +268,9 @@ impl<'a> Builder<'a> {
         }
         let (mut soft, mut window, mut limit, mut limits) =
             (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-        for worker in &problem.workers {
+        let mut windows = Vec::new();
+        for (index, worker) in problem.workers.iter().enumerate() {
+            windows.extend(worker.windows.iter().map(|&(from, to)| (index, from, to)));
             window.push(soft.len());
             limit.push(limits.len());
             for index in 0..worker.windows.len() {
@@ -289,6 +293,7 @@ impl<'a> Builder<'a> {
             workers: problem.workers.len(),
             soft,
             evening: problem.weights.evening,
+            windows,
             limits,
             limit_price: match bounds {
                 Bounds::Soft(price) => price,

@@ -6,7 +6,7 @@ use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
 use super::explain::{Conflict, conflict, impossible};
 use super::model::{Bounds, Model};
-use super::prove::least_cost;
+use super::prove::{Growing, least_cost};
 use super::search::{Search, Snapshot};
 use super::{Plan, Problem, ProblemError, Status};
 
@@ -26,6 +26,13 @@ const PROOF: u64 = 600;
 /// Cases spent on naming what cannot hold together.
 const NAMING: u64 = 2_000;
 
+/// After so many steps of the search the bound is worked on,
+const TURN: u64 = 64;
+/// with so much effort, which takes about a third of the time that the steps took;
+const SHARE: u64 = 100_000;
+/// with more once the search has found nothing better for so many steps.
+const STUCK: u64 = 10_000;
+
 /// An anytime planner. Same problem, seed and number of evaluations: same plan, on every machine.
 #[derive(Debug, Clone)]
 pub struct Planner {
@@ -36,6 +43,11 @@ pub struct Planner {
     lenient: Option<Search>,
     seed: u64,
     bound: i64,
+    /// Makes the bound grow; from the first turn on, so that the first plan does not wait for it.
+    growing: Option<Growing>,
+    steps: u64,
+    /// The best objective known, and the step at which it became known.
+    latest: (Option<i64>, u64),
     impossible: bool,
     /// Why it is impossible, once asked for.
     conflict: OnceCell<Vec<String>>,
@@ -91,6 +103,9 @@ impl Planner {
             lenient: None,
             seed,
             bound: bound.unwrap_or(0),
+            growing: None,
+            steps: 0,
+            latest: (None, 0),
             impossible: bound.is_none() || (!found && impossible(problem, GLANCE)),
             conflict: OnceCell::new(),
         };
@@ -107,8 +122,32 @@ impl Planner {
                 break;
             }
             self.step();
+            self.steps += 1;
+            if self.steps.is_multiple_of(TURN) && !self.impossible {
+                self.raise();
+            }
         }
         self.progress()
+    }
+
+    /// Works on the bound.
+    fn raise(&mut self) {
+        let known = self.progress().objective;
+        if known != self.latest.0 {
+            self.latest = (known, self.steps);
+        }
+        let share = if self.steps - self.latest.1 > STUCK { 3 * SHARE } else { SHARE };
+        let growing = self.growing.get_or_insert_with(|| Growing::new(&self.problem));
+        match growing.work(share, known) {
+            Some(least) => self.bound = self.bound.max(least),
+            None if known.is_none() => {
+                self.impossible = true;
+                if self.lenient.is_none() {
+                    self.be_lenient();
+                }
+            }
+            None => debug_assert!(false, "a sound plan was refuted: {}", self.problem.name),
+        }
     }
 
     fn step(&mut self) {

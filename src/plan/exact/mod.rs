@@ -1,0 +1,3 @@
+//! Proofs: bounds and refutations that hold for every plan.
+
+pub(super) mod relax;
