@@ -46,6 +46,8 @@ pub(super) struct Style {
     pub(super) skip: bool,
     /// Starts are tried in the order of time, whatever they cost: for the sake of finding any.
     pub(super) blind: bool,
+    /// Orders are placed one after the other, by the diver's `group`.
+    pub(super) grouped: bool,
     /// The cost to stay below.
     pub(super) below: i64,
 }
@@ -66,6 +68,8 @@ pub(super) struct Diver {
     pub(super) trouble: Vec<u32>,
     /// Random order that breaks ties between tasks.
     rank: Vec<u32>,
+    /// Turn of each order in grouped dives.
+    pub(super) group: Vec<u32>,
     /// Open tasks of the running dive.
     open: Vec<usize>,
     is_open: Vec<bool>,
@@ -88,6 +92,7 @@ impl Diver {
             spread: Spread::new(model),
             trouble: vec![0; n],
             rank: (0..).take(n).collect(),
+            group: vec![0; model.orders],
             open: Vec::new(),
             is_open: vec![false; n],
             touched: Vec::new(),
@@ -240,17 +245,22 @@ impl Diver {
         sum
     }
 
-    fn choose(&self, model: &Model, turn: Turn) -> Option<usize> {
+    fn choose(&self, model: &Model, style: Style) -> Option<usize> {
         let key = |index: usize| {
             let task = self.open[index];
             let (low, high) = (i64::from(self.spread.low[task]), i64::from(self.spread.high[task]));
             let rank = i64::from(self.rank[task]);
             let room = high - low;
             if room == 0 {
-                return (i64::MIN, rank);
+                return (0, i64::MIN, rank);
             }
             let length = i64::from(model.tasks[task].length);
-            match turn {
+            let group = if style.grouped {
+                self.group[model.order_of[model.tasks[task].activity]]
+            } else {
+                0
+            };
+            let (key, tie) = match style.turn {
                 Turn::Latest => (-(high + length), rank),
                 Turn::Earliest => (low, rank),
                 Turn::Tightest => (room, rank),
@@ -259,7 +269,8 @@ impl Diver {
                     ((room + 1) * 64 / (trouble + 1), rank)
                 }
                 Turn::Dearest => (-self.pull(model, task), -high),
-            }
+            };
+            (group, key, tie)
         };
         (0..self.open.len()).min_by_key(|&index| key(index))
     }
@@ -283,7 +294,7 @@ impl Diver {
     }
 
     fn step(&mut self, model: &Model, style: Style, random: &mut Random, floor: i64) -> bool {
-        let Some(index) = self.choose(model, style.turn) else {
+        let Some(index) = self.choose(model, style) else {
             return self.board.cost < style.below;
         };
         let task = self.open.swap_remove(index);

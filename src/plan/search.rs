@@ -1,9 +1,13 @@
-//! Large-neighbourhood search: take some tasks off the board, place them anew, keep what is better.
+//! Large-neighbourhood search under simulated annealing: take some tasks off the board, place them anew,
+//! keep what is not much dearer.
 //!
 //! In: a compiled model, a seed, perhaps an earlier plan. Out: the best placements so far. While no
 //! complete placement is known, the tasks left out are what is worked on. Knows no problem file.
 
+mod cooling;
 mod pick;
+
+use cooling::Cooling;
 
 use super::board::{NOWHERE, Place, UNPLACED};
 use super::dive::{Diver, Lean, Style, Turn};
@@ -32,11 +36,9 @@ pub(super) struct Search {
     pub(super) best: Snapshot,
     pub(super) evaluations: u64,
     movable: Vec<usize>,
-    heat: u64,
-    /// Cost at which the present life stands best, and neighbourhoods since then.
-    life_cost: i64,
+    /// Neighbourhoods of an incomplete placement since it last gained.
     life_age: u64,
-    patience: u64,
+    cooling: Cooling,
     chosen: Vec<bool>,
     /// How often each task was left out: the longer, the more it matters.
     missed: Vec<u64>,
@@ -44,16 +46,31 @@ pub(super) struct Search {
     attempt: Option<u64>,
     /// Such attempts that came to nothing since the last that did not.
     failures: usize,
+    /// The neighbourhood consists of whole orders.
+    whole: bool,
     /// Where the task at the heart of a neighbourhood shall go.
     wish: Option<(usize, i32, i32)>,
 }
 
-/// Neighbourhoods without gain after which a life ends.
-const PATIENCE: u64 = 1_500;
 /// Neighbourhoods of an incomplete placement without gain after which it is given up.
 const DESPAIR: u64 = 500;
 /// Of an attempt at being less late.
 const ATTEMPT: u64 = 600;
+
+/// What a neighbour typically costs more or less: a day's shift of one thing at its mean price, or, where
+/// only lateness costs, two slots of it.
+fn typical(model: &Model) -> i64 {
+    const SHIFT: i64 = 128;
+    let mean = |prices: Vec<i64>| {
+        let count = i64::try_from(prices.len()).unwrap_or(1);
+        prices.iter().sum::<i64>().checked_div(count)
+    };
+    let rests = model.rests.iter().filter_map(|rest| rest.modes.first()).map(|mode| mode.slope);
+    let moves = model.tasks.iter().map(|task| task.stability);
+    let slopes = mean(rests.chain(moves).filter(|&slope| slope > 0).collect());
+    let late = || mean(model.tasks.iter().map(|task| task.late).filter(|&late| late > 0).collect());
+    slopes.map_or_else(|| late().map_or(1, |late| late * 2), |slope| slope * SHIFT).max(1)
+}
 
 impl Search {
     /// Constructs a first placement.
@@ -73,14 +90,13 @@ impl Search {
             random: Random::new(seed),
             evaluations: 0,
             movable,
-            heat: 0,
-            life_cost: NEVER,
             life_age: 0,
-            patience: PATIENCE / 4,
+            cooling: Cooling::new(typical(&model)),
             chosen: vec![false; n],
             missed: vec![1; n],
             attempt: None,
             failures: 0,
+            whole: false,
             wish: None,
             model,
         };
@@ -136,6 +152,7 @@ impl Search {
                 noise: 0,
                 skip: false,
                 blind,
+                grouped: false,
                 below: NEVER,
             };
             if self.diver.dive(&self.model, &all, style, &mut self.random) {
@@ -152,6 +169,7 @@ impl Search {
             noise: 0,
             skip: true,
             blind: false,
+            grouped: false,
             below: NEVER,
         };
         self.diver.dive(&self.model, &all, style, &mut self.random);
@@ -192,6 +210,7 @@ impl Search {
             noise: 0,
             skip: false,
             blind: false,
+            grouped: false,
             below: NEVER,
         };
         if !self.diver.dive(&self.model, &rest, style, &mut self.random) {
@@ -281,16 +300,14 @@ impl Search {
                 self.attempt = None;
                 self.failures += 1;
                 self.life_age = 0;
-                self.patience = PATIENCE / 4;
                 return self.rewind();
             }
             self.attempt = Some(more - 1);
         }
         self.repair(&left);
         if self.diver.left.is_empty() && self.attempt.take().is_some() {
-            // The next attempt need not wait until all else is as good as it gets.
-            self.patience = PATIENCE / 4;
             self.failures = 0;
+            self.cooling.brief();
             self.diver.spread.ceiling.fill(FAR);
         }
     }
@@ -381,43 +398,48 @@ impl Search {
             noise: self.random.below(4),
             skip: false,
             blind: false,
+            grouped: false,
             below,
         }
     }
 
     /// A neighbourhood of a complete placement.
     fn polish(&mut self) {
+        if self.cooling.over() {
+            self.live_again();
+            return;
+        }
         let off = self.pick();
         let before = self.diver.board.cost;
         let (old, modes) = self.lift(&off);
-        let below = before + self.slack();
-        let style = self.style(off.len(), below);
+        let below = before + 1 + self.cooling.step(&mut self.random);
+        let mut style = self.style(off.len(), below);
+        if self.whole {
+            self.shuffle_orders();
+            style.grouped = true;
+        }
         self.diver.wish = self.wish.take().filter(|wish| off.contains(&wish.0));
         if self.diver.dive(&self.model, &off, style, &mut self.random) {
             self.keep();
         } else {
             self.put_back(&old, &modes);
         }
-        if self.diver.board.cost < self.life_cost {
-            self.life_cost = self.diver.board.cost;
-            self.life_age = 0;
-        }
-        self.life_age += 1;
-        if self.life_age > self.patience {
-            self.live_again();
+    }
+
+    /// A random turn for each order.
+    fn shuffle_orders(&mut self) {
+        for turn in &mut self.diver.group {
+            *turn = u32::try_from(self.random.below(1 << 20)).unwrap_or(0);
         }
     }
 
-    /// Ends a life that gains nothing: back to the best, or from scratch in another way.
+    /// Begins a new cooling: from the best, or less late, or from scratch in another way.
     fn live_again(&mut self) {
-        self.life_age = 0;
-        self.heat = 0;
-        self.patience = PATIENCE;
-        if self.random.chance(2, 3 + self.failures) && self.attempt_less_late() {
-            self.life_cost = NEVER;
+        self.cooling.again();
+        if self.random.chance(1, 2 + self.failures) && self.attempt_less_late() {
             return;
         }
-        if self.random.chance(1, 3) {
+        if self.random.chance(2, 3) {
             self.rewind();
         } else {
             let all = self.movable.clone();
@@ -430,7 +452,6 @@ impl Search {
                 self.rewind();
             }
         }
-        self.life_cost = self.diver.board.cost;
     }
 
     /// A style for finding any placement at all.
@@ -493,7 +514,6 @@ impl Search {
         let mut style = self.search_style(off.len());
         if self.diver.dive(&self.model, &off, style, &mut self.random) {
             self.keep();
-            self.life_cost = self.diver.board.cost;
             self.life_age = 0;
             return;
         }
@@ -519,21 +539,6 @@ impl Search {
             self.diver.spread.ignored[task] = true;
         }
         self.put_back(&old, &modes);
-    }
-
-    /// How much dearer a neighbour may be; falls in cycles.
-    fn slack(&mut self) -> i64 {
-        self.heat += 1;
-        let cycle = 2_000;
-        let left = cycle - self.heat % cycle;
-        let scale = (self.best.cost.max(100) / 100).max(1);
-        let most = scale * i64::try_from(left).unwrap_or(0) / i64::try_from(cycle).unwrap_or(1);
-        let most = usize::try_from(most).unwrap_or(0) + 1;
-        if self.random.chance(1, 2) {
-            1
-        } else {
-            1 + i64::try_from(self.random.below(most)).unwrap_or(0)
-        }
     }
 
     /// The best placements, completed come what may: what found no place goes where it does least harm.

@@ -10,6 +10,14 @@ impl Search {
     /// Chooses what to take off.
     pub(super) fn pick(&mut self) -> Vec<usize> {
         let many = self.movable.len();
+        self.whole = false;
+        if self.random.chance(1, 20) {
+            self.whole = true;
+            let mut out = Vec::new();
+            self.pick_orders(&mut out);
+            self.unmark(&out);
+            return out;
+        }
         let want = match self.random.below(12) {
             0 => 10 + self.random.below(30.min(many)),
             _ => 3 + self.random.below(18),
@@ -186,6 +194,32 @@ impl Search {
         let start = if mine.len() <= want + 6 { 0 } else { self.random.below(mine.len() - want) };
         for &task in mine.iter().skip(start).take(want + 6) {
             self.add(task, out);
+        }
+    }
+
+    /// Two whole orders, or three small ones, that are at work at the same time.
+    fn pick_orders(&mut self, out: &mut Vec<usize>) {
+        let mut task = self.movable[self.random.below(self.movable.len())];
+        for _ in 0..3 {
+            let order = self.model.order_of[self.model.tasks[task].activity];
+            let start = self.diver.board.places[task].start;
+            for k in 0..self.movable.len() {
+                let other = self.movable[k];
+                if self.model.order_of[self.model.tasks[other].activity] == order {
+                    self.add(other, out);
+                }
+            }
+            if out.len() > 40 {
+                break;
+            }
+            let mut best = (i32::MAX, task);
+            for _ in 0..6 {
+                let other = self.movable[self.random.below(self.movable.len())];
+                if !self.chosen[other] {
+                    best = best.min(((self.diver.board.places[other].start - start).abs(), other));
+                }
+            }
+            task = best.1;
         }
     }
 
