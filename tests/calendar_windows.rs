@@ -207,6 +207,10 @@ fn exceptions() -> impl Strategy<Value = Vec<Exception>> {
                 away,
             }
         }),
+        (0..96_u16, 1..96_u16).prop_map(|(start, len)| ExceptionKind::Extra {
+            start: TimeOfDay(start * 15),
+            end: TimeOfDay((start + len) % 96 * 15),
+        }),
     ];
     prop::collection::vec((-2..10_i64, kind), 0..4).prop_map(|list| {
         let made = list.into_iter().zip(1..).map(|((day, kind), id)| Exception {
@@ -243,6 +247,8 @@ fn any_time() -> impl Strategy<Value = MyTime> {
 /// Monday 00:00 of a zone without clock changes.
 fn told(habit: &MyTime, at: i32) -> (bool, bool) {
     let (mut away, mut closed, mut at_home) = (Vec::new(), Vec::new(), Vec::new());
+    // What is no habit holds also in hours that are worked against the habit.
+    let (mut called_away, mut called, mut extra) = (Vec::new(), Vec::new(), Vec::new());
     for day in -3..9_i64 {
         let on = date("2026-11-23").plus_days(day);
         let midnight = i32::try_from(day).expect("small") * 1440;
@@ -266,8 +272,11 @@ fn told(habit: &MyTime, at: i32) -> (bool, bool) {
         }
         for e in of_day {
             match e.kind {
-                ExceptionKind::Busy { start, end, away: true } => away.push(hours(start, end)),
-                ExceptionKind::Busy { start, end, away: false } => at_home.push(hours(start, end)),
+                ExceptionKind::Busy { start, end, away: true } => {
+                    called_away.push(hours(start, end));
+                }
+                ExceptionKind::Busy { start, end, away: false } => called.push(hours(start, end)),
+                ExceptionKind::Extra { start, end } => extra.push(hours(start, end)),
                 ExceptionKind::NoBaking => closed.push((midnight, midnight + 1440)),
                 ExceptionKind::DayOff => {}
             }
@@ -275,8 +284,14 @@ fn told(habit: &MyTime, at: i32) -> (bool, bool) {
     }
     let inside = |&(start, end): &(i32, i32)| start <= at && at < end;
     let settling = |&(_, end): &(i32, i32)| inside(&(end, end + i32::from(habit.settle)));
-    let home = !away.iter().any(inside) && !closed.iter().any(inside);
-    let free = home && !at_home.iter().any(inside) && !away.iter().any(settling);
+    let at_work = extra.iter().any(inside);
+    let home = !called_away.iter().any(inside)
+        && !closed.iter().any(inside)
+        && (at_work || !away.iter().any(inside));
+    let settles = away.iter().chain(&called_away).any(settling);
+    let free = home
+        && !called.iter().any(inside)
+        && (at_work || (!at_home.iter().any(inside) && !settles));
     (free, home)
 }
 
@@ -313,4 +328,21 @@ proptest! {
         prop_assert_eq!(subtract_spans(&windows.free, &windows.home), vec![], "free is at home");
         prop_assert!(windows.busy.iter().all(|busy| !busy.span.is_empty() && !busy.label.is_empty()));
     }
+}
+
+#[test]
+fn extra_hours_are_free_whatever_the_habit_says_but_not_on_the_road() {
+    let mut habit = MyTime::typical();
+    let label = "up late".to_owned();
+    let kind = ExceptionKind::Extra { start: TimeOfDay(22 * 60), end: TimeOfDay(60) };
+    habit.exceptions.push(Exception { id: 1, date: date("2026-11-27"), kind, label });
+    let horizon = week();
+    let friday = |hour: i32| Elapsed(4 * 1440 + hour * 60);
+    let road = Span::new(friday(23), friday(24));
+    let windows = Windows::of(&habit, &horizon, &[(road, "delivery".into())]);
+    let free = |at: Elapsed| windows.free.iter().any(|span| span.contains(at));
+    assert!(free(friday(22).plus(45)), "after bedtime");
+    assert!(!free(friday(23).plus(30)), "on the road");
+    assert!(free(friday(24).plus(30)), "into the next day");
+    assert!(!free(friday(25).plus(5)), "then to bed");
 }

@@ -161,6 +161,15 @@ pub enum ExceptionKind {
     },
     /// No baking at all that day, from midnight to midnight.
     NoBaking,
+    /// Time to work in these hours, whatever the habit says of them: up later, home earlier, supper left to
+    /// others. Deliveries and other exceptions stay. An `end` at or before `start` runs into the next day. The
+    /// day may hold as much more hands-on work.
+    Extra {
+        /// Wall-clock start.
+        start: TimeOfDay,
+        /// Wall-clock end.
+        end: TimeOfDay,
+    },
 }
 
 /// How much work a day may hold, in minutes.
@@ -236,13 +245,21 @@ impl MyTime {
         self.exceptions.iter().any(|e| e.date == date && e.kind == ExceptionKind::DayOff)
     }
 
-    /// Hands-on minutes that this date may hold.
+    /// Hands-on minutes that this date may hold: extra hours count on the day on which they start.
     pub fn hands_on_limit(&self, date: Date) -> u16 {
-        if self.works_on(date) {
+        let usual = if self.works_on(date) {
             self.limits.hands_on_workday
         } else {
             self.limits.hands_on_free_day
-        }
+        };
+        let extra = self.exceptions.iter().filter(|e| e.date == date).map(|e| match e.kind {
+            ExceptionKind::Extra { start, end } if start < end => end.0 - start.0,
+            ExceptionKind::Extra { start, end } => {
+                end.0.saturating_add(DAY).saturating_sub(start.0)
+            }
+            _ => 0,
+        });
+        extra.fold(usual, u16::saturating_add).min(usual.max(DAY))
     }
 
     /// A number for the next exception, above all that are there.
@@ -322,7 +339,9 @@ impl MyTime {
         for (index, exception) in self.exceptions.iter().enumerate() {
             let field = format!("exceptions.{index}");
             check_label(refusals, &field, &exception.label);
-            if let ExceptionKind::Busy { start, end, .. } = exception.kind {
+            if let ExceptionKind::Busy { start, end, .. } | ExceptionKind::Extra { start, end } =
+                exception.kind
+            {
                 check_hours(refusals, &field, start, end);
             }
             if !seen.insert(exception.id) {
@@ -411,6 +430,25 @@ mod tests {
         assert!(time.works_on(friday.plus_days(7)));
         assert_eq!(time.hands_on_limit(friday), 420);
         assert_eq!(time.next_exception(), 2);
+    }
+
+    #[test]
+    fn extra_hours_let_the_day_hold_as_much_more() {
+        let mut time = MyTime::typical();
+        let friday: Date = "2026-11-27".parse().expect("a date");
+        let hours = |start: u16, end: u16| ExceptionKind::Extra {
+            start: TimeOfDay(start),
+            end: TimeOfDay(end),
+        };
+        for (id, kind) in [(1, hours(1365, 1410)), (2, hours(1410, 30))] {
+            let label = "up late".to_owned();
+            time.exceptions.push(Exception { id, date: friday, kind, label });
+        }
+        assert_eq!(time.hands_on_limit(friday), 180 + 45 + 60);
+        assert_eq!(time.hands_on_limit(friday.plus_days(1)), 420);
+        assert_eq!(time.validate(), []);
+        time.exceptions[0].kind = hours(600, 600);
+        assert_eq!(fields(&time), ["exceptions.0.end"]);
     }
 
     #[test]

@@ -59,12 +59,23 @@ struct Block {
     rank: u8,
 }
 
+impl Block {
+    /// What is left of a habit when some hours are worked against it; deliveries and exceptions stay.
+    fn without(self, extra: &[Span]) -> Vec<Self> {
+        if matches!(self.kind, BusyKind::Delivery | BusyKind::Exception) {
+            return vec![self];
+        }
+        let left = subtract_spans(&[self.span], extra);
+        left.into_iter().map(|span| Self { span, label: self.label.clone(), ..self }).collect()
+    }
+}
+
 impl Windows {
     /// Takes everything that is fixed out of the horizon. `deliveries` are the spans on the road for
     /// planned orders, with what they are called. Habits of the days around the horizon count where
     /// they run into it.
     pub fn of(time: &MyTime, horizon: &Horizon, deliveries: &[(Span, String)]) -> Self {
-        let mut blocks = Blocks { time, horizon, found: Vec::new() };
+        let mut blocks = Blocks { time, horizon, found: Vec::new(), extra: Vec::new() };
         // Two days on either side: a night shift, its way home and settling reach that far at most.
         for day in -2..=i64::from(horizon.days) + 1 {
             blocks.add_day(horizon.start.plus_days(day));
@@ -72,7 +83,9 @@ impl Windows {
         for (span, label) in deliveries {
             blocks.add(*span, BusyKind::Delivery, label, false, 1);
         }
-        let mut blocks = blocks.found;
+        let extra = merge_spans(blocks.extra);
+        let mut blocks: Vec<Block> =
+            blocks.found.into_iter().flat_map(|b| b.without(&extra)).collect();
         blocks.sort_by_key(|block| (block.rank, block.span));
 
         let whole = [horizon.span()];
@@ -116,6 +129,8 @@ struct Blocks<'a> {
     time: &'a MyTime,
     horizon: &'a Horizon,
     found: Vec<Block>,
+    /// Hours to work against the habit.
+    extra: Vec<Span>,
 }
 
 impl Blocks<'_> {
@@ -156,6 +171,10 @@ impl Blocks<'_> {
                     if away {
                         self.settle_after(hours);
                     }
+                }
+                ExceptionKind::Extra { start, end } => {
+                    let hours = self.hours(date, start, end);
+                    self.extra.extend(hours.shared(self.horizon.span()));
                 }
                 ExceptionKind::NoBaking => {
                     let day = self.hours(date, TimeOfDay::MIDNIGHT, TimeOfDay(1440));

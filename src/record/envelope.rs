@@ -34,8 +34,11 @@ pub(super) struct Migration {
     step: fn(Value) -> Result<Value, String>,
 }
 
-/// Every migration there is, in order of kind and schema. None yet: all records are at schema 1.
-const MIGRATIONS: &[Migration] = &[];
+/// Every migration there is, in order of kind and schema.
+const MIGRATIONS: &[Migration] = &[
+    // Schema 2 knows hours to work against the habit; a text of schema 1 has none.
+    Migration { kind: RecordKind::Time, from: 1, step: Ok },
+];
 
 /// Why a text is no record.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -252,6 +255,23 @@ mod tests {
         assert_eq!(Record::from_json(&newer), Err(Unreadable::Newer { schema: 7 }));
         let kind = order.replace("\"kind\":\"order\"", "\"kind\":\"price\"");
         assert_eq!(Record::from_json(&kind), Err(Unreadable::Newer { schema: 0 }));
+    }
+
+    #[test]
+    fn a_time_of_the_first_schema_is_read_as_it_was() {
+        let text = concat!(
+            r#"{"kind":"time","id":"","schema":1,"body":{"day_job":[{"label":"harbour office","#,
+            r#""days":["mon","tue"],"start":510,"end":990,"away":true}],"travel":30,"#,
+            r#""bedtime":1365,"wake":390,"settle":30,"family":[],"exceptions":[{"id":1,"#,
+            r#""date":"2026-12-03","kind":{"what":"busy","start":1110,"end":1230,"#,
+            r#""away":true},"label":"parents' evening"},{"id":2,"date":"2026-12-11","#,
+            r#""kind":{"what":"day-off"},"label":"off"}],"limits":{"hands_on_workday":180,"#,
+            r#""hands_on_free_day":420,"fine":120}}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let Record::Time(time) = &record else { panic!("{record:?}") };
+        assert_eq!(time.exceptions.len(), 2);
+        assert_eq!(record.to_json(), text.replace("\"schema\":1", "\"schema\":2"));
     }
 
     /// As the table would look after two changes of the order's form: a "for" that became "client",

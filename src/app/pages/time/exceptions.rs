@@ -1,4 +1,4 @@
-//! Days that differ: a day off, a one-off commitment, a day without baking.
+//! Days that differ: a day off, a one-off commitment, a day without baking, hours against the habit.
 
 use leptos::prelude::*;
 use rackweek::calendar::{Date, Exception, ExceptionKind, MyTime, TimeOfDay};
@@ -28,6 +28,7 @@ pub(super) fn Exceptions(
     };
     let evening =
         ExceptionKind::Busy { start: TimeOfDay(18 * 60), end: TimeOfDay(21 * 60), away: true };
+    let late = ExceptionKind::Extra { start: TimeOfDay(22 * 60), end: TimeOfDay(23 * 60) };
     view! {
         <section class="card stack">
             <h2>"Days that differ"</h2>
@@ -58,6 +59,14 @@ pub(super) fn Exceptions(
                 >
                     <Icon name="plus" />
                     "Day without baking"
+                </button>
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| add(late.clone(), "up late")
+                >
+                    <Icon name="plus" />
+                    "Extra time to work"
                 </button>
             </div>
         </section>
@@ -104,9 +113,11 @@ fn ExceptionRow(
             .and_then(|date| edit(&|e| e.date = date));
         date_wrong.set(answer.err());
     };
-    let busy = Memo::new(move |_| {
-        exception.read().as_ref().is_some_and(|e| matches!(e.kind, ExceptionKind::Busy { .. }))
-    });
+    let is = move |test: fn(&ExceptionKind) -> bool| {
+        Memo::new(move |_| exception.read().as_ref().is_some_and(|e| test(&e.kind)))
+    };
+    let busy = is(|kind| matches!(kind, ExceptionKind::Busy { .. }));
+    let hours = is(|kind| matches!(kind, ExceptionKind::Busy { .. } | ExceptionKind::Extra { .. }));
     let away = Signal::derive(move || {
         exception
             .read()
@@ -119,6 +130,7 @@ fn ExceptionRow(
                 ExceptionKind::DayOff => "Day off from the job",
                 ExceptionKind::Busy { .. } => "Something on",
                 ExceptionKind::NoBaking => "Day without baking",
+                ExceptionKind::Extra { .. } => "Extra time to work",
             };
             format!("{what}, {}", intl::date_long(exception.date))
         })
@@ -147,11 +159,19 @@ fn ExceptionRow(
                 error=date_wrong
             />
             {move || {
-                busy.get()
+                hours
+                    .get()
                     .then(|| {
                         view! {
                             <Clock desk=desk id=format!("day-{id}-start") label="From" get=start_of(id) set=set_start(id) />
                             <Clock desk=desk id=format!("day-{id}-end") label="To" get=end_of(id) set=set_end(id) />
+                        }
+                    })
+            }}
+            {move || {
+                busy.get()
+                    .then(|| {
+                        view! {
                             <Switch
                                 id=format!("day-{id}-away")
                                 label="Away from home"
@@ -177,21 +197,23 @@ fn ExceptionRow(
 
 fn start_of(id: u32) -> impl Fn(&MyTime) -> TimeOfDay + Send + Sync + 'static {
     move |time| match find(time, id).map(|exception| &exception.kind) {
-        Some(ExceptionKind::Busy { start, .. }) => *start,
+        Some(ExceptionKind::Busy { start, .. } | ExceptionKind::Extra { start, .. }) => *start,
         _ => TimeOfDay::MIDNIGHT,
     }
 }
 
 fn end_of(id: u32) -> impl Fn(&MyTime) -> TimeOfDay + Send + Sync + 'static {
     move |time| match find(time, id).map(|exception| &exception.kind) {
-        Some(ExceptionKind::Busy { end, .. }) => *end,
+        Some(ExceptionKind::Busy { end, .. } | ExceptionKind::Extra { end, .. }) => *end,
         _ => TimeOfDay::MIDNIGHT,
     }
 }
 
 fn set_start(id: u32) -> impl Fn(&mut MyTime, TimeOfDay) + Send + Sync + 'static {
     move |time, at| {
-        if let Some(ExceptionKind::Busy { start, .. }) = find_mut(time, id).map(|e| &mut e.kind) {
+        if let Some(ExceptionKind::Busy { start, .. } | ExceptionKind::Extra { start, .. }) =
+            find_mut(time, id).map(|e| &mut e.kind)
+        {
             *start = at;
         }
     }
@@ -199,7 +221,9 @@ fn set_start(id: u32) -> impl Fn(&mut MyTime, TimeOfDay) + Send + Sync + 'static
 
 fn set_end(id: u32) -> impl Fn(&mut MyTime, TimeOfDay) + Send + Sync + 'static {
     move |time, at| {
-        if let Some(ExceptionKind::Busy { end, .. }) = find_mut(time, id).map(|e| &mut e.kind) {
+        if let Some(ExceptionKind::Busy { end, .. } | ExceptionKind::Extra { end, .. }) =
+            find_mut(time, id).map(|e| &mut e.kind)
+        {
             *end = at;
         }
     }
