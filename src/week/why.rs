@@ -3,7 +3,7 @@
 //! In: a week and what [`crate::plan::explain::why_here`] found. Out: a clause for each side, in the chain's
 //! order, such as “after “Flood the base coat”: base-coated cookies (dry on the rack) until 19:10”.
 
-use crate::breakdown::StepId;
+use crate::breakdown::{HandoverPoint, StepId};
 use crate::calendar::Elapsed;
 use crate::kitchen::Place;
 use crate::plan::check::Parts;
@@ -99,6 +99,16 @@ impl<'a> Words<'a> {
         let when = self.when(slot);
         let time_alone = when.starts_with(|letter: char| letter.is_ascii_digit());
         format!("{} {when}", if time_alone { "at" } else { "on" })
+    }
+
+    /// The handover that an id names.
+    pub(super) fn point(&self, id: &str) -> Option<&'a HandoverPoint> {
+        self.context.input.outlook.work.handovers.iter().find(|point| point.id.0 == id)
+    }
+
+    /// When an order leaves: "Saturday 28 Nov 15:00".
+    pub(super) fn when_leaves(point: &HandoverPoint) -> String {
+        format!("{} {}", full_day(point.leaves.date()), time_of(point.leaves))
     }
 
     /// So many slots: "1 h 15 min".

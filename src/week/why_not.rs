@@ -1,14 +1,63 @@
 //! Why something is impossible and what would help, in words.
 //!
-//! In: a week, a conflict and remedies. Out: sentences. The remedies were tried before they come here.
+//! In: a week, a conflict and remedies. Out: sentences, drawn together by order and by evening. The remedies were
+//! tried before they come here.
 
+use std::collections::BTreeMap;
+
+use crate::breakdown::StepId;
+use crate::calendar::Date;
 use crate::kitchen::Place;
 use crate::plan::explain::{Conflict, Remedy, Requirement, Tried};
 
 use super::gauges::excess;
+use super::remedies::extra_words;
 use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::words::{capitalised, day_name, full_day, part_of_day, time_range};
+
+/// What cannot be, in one sentence.
+pub fn conflict_headline(input: WeekInput<'_>, conflict: &Conflict) -> String {
+    let context = Context::of(input);
+    let words = Words::of(&context);
+    let members = match conflict {
+        Conflict::Proven { members, .. } => members.as_slice(),
+        Conflict::NotProven => &[],
+    };
+    let pins: Vec<String> = members
+        .iter()
+        .filter_map(|member| match member {
+            Requirement::Pin(id) => Some(words.name(id)),
+            _ => None,
+        })
+        .collect();
+    let late: Vec<String> = context
+        .input
+        .outlook
+        .work
+        .handovers
+        .iter()
+        .filter(|point| members.contains(&Requirement::Latest(point.id.0.clone())))
+        .map(|point| {
+            let at = Words::when_leaves(point);
+            format!("{} cannot be ready by {at}", context.order_title(point.order))
+        })
+        .collect();
+    let place = members.iter().find_map(|member| match member {
+        Requirement::Capacity(id) => place_of(id),
+        _ => None,
+    });
+    match (pins.as_slice(), late.as_slice(), place) {
+        ([one], ..) => format!("{} cannot stay where it is pinned", capitalised(one)),
+        ([_, ..], ..) => {
+            format!("{} cannot all stay where they are pinned", capitalised(&listed(&pins)))
+        }
+        ([], [_, ..], _) => listed(&late),
+        ([], [], Some(place)) => format!("The {} is too small for this", place.name()),
+        _ if members.is_empty() => "No plan was found that keeps everything".to_owned(),
+        _ => "Not everything can be kept at once".to_owned(),
+    }
+}
 
 /// What cannot hold together, one line each; what is needed alike is drawn together.
 pub fn conflict_words(input: WeekInput<'_>, conflict: &Conflict) -> Vec<String> {
@@ -16,31 +65,107 @@ pub fn conflict_words(input: WeekInput<'_>, conflict: &Conflict) -> Vec<String> 
     let context = Context::of(input);
     let words = Words::of(&context);
     let mut lines: Vec<String> = Vec::new();
-    let (mut hands, mut soonest): (Vec<String>, Vec<String>) = (Vec::new(), Vec::new());
+    let (mut hands, mut soonest): (Vec<&str>, Vec<&str>) = (Vec::new(), Vec::new());
     let now = context.now;
     for member in members {
         match member {
-            Requirement::Work(id) => hands.push(words.name(id)),
-            Requirement::Earliest(id) if is_about_now(&words, id, now) => {
-                soonest.push(words.name(id));
-            }
+            Requirement::Work(id) => hands.push(id),
+            Requirement::Earliest(id) if is_about_now(&words, id, now) => soonest.push(id),
             other => lines.push(requirement(&words, other)),
         }
     }
     if !hands.is_empty() {
-        let verb = if hands.len() == 1 { "needs" } else { "need" };
-        lines.insert(0, capitalised(&format!("{} {verb} free time", listed(&hands))));
-    }
-    if !soonest.is_empty() {
-        lines.push(format!("{} cannot begin before now", capitalised(&listed(&soonest))));
+        let until = members.iter().filter_map(|member| latest(&words, member)).max();
+        lines.splice(0..0, by_order(&words, &hands));
+        lines.extend(free_until(&words, until));
+    } else if let [Requirement::Latest(_)] = members.as_slice() {
+        lines.push("Its steps and rests alone take longer than there is until then".to_owned());
+    } else if !soonest.is_empty() {
+        let names = |ids: &[&str]| ids.iter().map(|id| words.name(id)).collect::<Vec<_>>();
+        lines.push(format!("{} cannot begin before now", capitalised(&listed(&names(&soonest)))));
     }
     lines.dedup();
     lines
 }
 
-/// A remedy in a short line, such as “1 h more on Thursday 26 Nov, evening (layers: frozen)”.
+/// “Mira Holm: 9 steps need 6 h 45 min of hands, from “Mix” to “Box””.
+fn by_order(words: &Words<'_>, hands: &[&str]) -> Vec<String> {
+    let problem = &words.context.input.outlook.assembled.problem;
+    let mut orders: BTreeMap<String, Vec<(&str, i32)>> = BTreeMap::new();
+    for activity in problem.activities.iter().filter(|of| hands.contains(&of.id.as_str())) {
+        let step = words.context.step(&StepId(activity.id.clone()));
+        let whose = step.map_or_else(String::new, |step| words.context.order_title(step.order));
+        orders.entry(whose).or_default().push((&activity.id, activity.segments.iter().sum()));
+    }
+    let line = |(whose, steps): (String, Vec<(&str, i32)>)| {
+        let length = words.lasting(steps.iter().map(|(_, length)| length).sum());
+        let names: Vec<String> = match steps.as_slice() {
+            [first, _, _, .., last] => {
+                let (first, last) = (words.name(first.0), words.name(last.0));
+                let many = steps.len();
+                return format!(
+                    "{whose}: {many} steps from {first} to {last} need {length} of work"
+                );
+            }
+            few => few.iter().map(|(id, _)| words.name(id)).collect(),
+        };
+        let verb = if names.len() == 1 { "needs" } else { "need" };
+        format!("{whose}: {} {verb} {length} of work", listed(&names))
+    };
+    orders.into_iter().map(line).collect()
+}
+
+/// The last moment that a requirement leaves.
+fn latest(words: &Words<'_>, requirement: &Requirement) -> Option<i32> {
+    let problem = &words.context.input.outlook.assembled.problem;
+    let find = |id: &str| problem.activities.iter().find(|of| of.id == id);
+    match requirement {
+        Requirement::Latest(id) => find(id)?.latest,
+        Requirement::Pin(id) => find(id)?.pin.as_ref()?.first().copied(),
+        _ => None,
+    }
+}
+
+/// “Free until then: Monday 1 h, Tuesday 2 h 15 min”: what the windows and the days' limits leave.
+fn free_until(words: &Words<'_>, until: Option<i32>) -> Option<String> {
+    let until = until?;
+    let (context, problem) = (words.context, &words.context.input.outlook.assembled.problem);
+    let grid = i32::from(problem.grid_minutes.max(1));
+    let now = (context.now.0 + grid - 1).div_euclid(grid);
+    let mut days: BTreeMap<Date, i32> = BTreeMap::new();
+    for worker in &problem.workers {
+        for &(from, to) in &worker.windows {
+            let (from, to) = (from.max(now), to.min(until));
+            if from < to {
+                *days.entry(context.horizon.wall(words.at(from)).date()).or_default() += to - from;
+            }
+        }
+        for limit in worker.limits.iter().filter(|limit| limit.kinds.is_none()) {
+            let most = i32::try_from(limit.max).unwrap_or(i32::MAX);
+            if let Some(free) = days.get_mut(&context.horizon.wall(words.at(limit.from)).date()) {
+                *free = (*free).min(most);
+            }
+        }
+    }
+    let sum = words.lasting(days.values().sum());
+    let named: Vec<String> = days
+        .iter()
+        .filter(|(_, free)| **free > 0)
+        .map(|(date, free)| format!("{} {}", day_name(*date), words.lasting(*free)))
+        .collect();
+    match named.len() {
+        0 => Some(format!("There is no free time before {}", words.when(until))),
+        1..=4 => Some(format!("Free until {}: {}", words.when(until), named.join(", "))),
+        many => Some(format!("Free until {}: {sum} on {many} days", words.when(until))),
+    }
+}
+
+/// A remedy in a short line, such as “1 h more on Thursday 26 Nov, evening, 22:45–23:45 (layers: frozen)”.
 pub fn remedy_words(input: WeekInput<'_>, tried: &Tried) -> String {
-    let line = what_is_given(input, &tried.remedy);
+    let mut line = capitalised(&what_is_given(input, &tried.remedy));
+    if let Some(hours) = extra_words(input, &tried.remedy) {
+        line = format!("{line}, {hours}");
+    }
     let changed: Vec<String> = other_rests(input, tried).into_iter().take(3).collect();
     if changed.is_empty() { line } else { format!("{line} ({})", changed.join("; ")) }
 }
@@ -85,9 +210,13 @@ fn requirement(words: &Words<'_>, requirement: &Requirement) -> String {
             Some(at) => format!("{} cannot be before {}", words.name(id), words.when(at)),
             None => words.name(id),
         },
-        Requirement::Latest(id) => match activity(id).and_then(|of| of.latest) {
-            Some(at) => format!("{} is {}", words.name(id), words.on(at)),
-            None => words.name(id),
+        Requirement::Latest(id) => match (words.point(id), activity(id).and_then(|of| of.latest)) {
+            (Some(point), _) => {
+                let title = words.context.order_title(point.order);
+                format!("{title} leaves on {}", Words::when_leaves(point))
+            }
+            (None, Some(at)) => format!("{} is {}", words.name(id), words.on(at)),
+            (None, None) => words.name(id),
         },
         Requirement::Pin(id) => {
             let pin = activity(id).and_then(|of| of.pin.as_ref()?.first().copied());

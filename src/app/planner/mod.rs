@@ -60,6 +60,8 @@ pub(crate) enum Question {
     },
     /// How likely it ends in time.
     Risk(HandTimes),
+    /// A sound plan near this one, which may be sound or not.
+    Mend,
 }
 
 /// Which kind of question.
@@ -71,6 +73,8 @@ pub(crate) enum Kind {
     WhyNot,
     /// [`Question::Risk`].
     Risk,
+    /// [`Question::Mend`].
+    Mend,
 }
 
 impl Question {
@@ -80,6 +84,7 @@ impl Question {
             Self::Elsewhere { .. } => Kind::Elsewhere,
             Self::WhyNot { .. } => Kind::WhyNot,
             Self::Risk(_) => Kind::Risk,
+            Self::Mend => Kind::Mend,
         }
     }
 }
@@ -126,6 +131,8 @@ pub(crate) enum Answer {
     },
     /// What the runs showed.
     Risk(Risk),
+    /// A sound plan; none when none was found.
+    Mended(Option<Plan>),
 }
 
 impl Answer {
@@ -135,6 +142,7 @@ impl Answer {
             Self::Elsewhere { .. } | Self::At { .. } => Kind::Elsewhere,
             Self::WhyNot { .. } => Kind::WhyNot,
             Self::Risk(_) => Kind::Risk,
+            Self::Mended(_) => Kind::Mend,
         }
     }
 }

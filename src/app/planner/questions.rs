@@ -1,8 +1,8 @@
 //! Answers to what is asked about a plan, known better from slice to slice.
 
 use gloo_timers::future::TimeoutFuture;
-use rackweek::plan::explain::{Candidate, HandTimes, Verdict, WhereElse, WhyNot, risk};
-use rackweek::plan::{Plan, Problem};
+use rackweek::plan::explain::{Candidate, HandTimes, Verdict, WhereElse, WhyNot, impossible, risk};
+use rackweek::plan::{Plan, Planner, Problem};
 
 use super::bench::Bench;
 use super::{Answer, Kind, Question};
@@ -17,6 +17,8 @@ const CASES: u64 = 4_000;
 const REMEDIES_MOST: u64 = 24_000;
 /// More remedies than anybody reads.
 const ENOUGH: usize = 8;
+/// What is spent on mending a plan, and on making a mended one better, in schedules evaluated.
+const MENDING: (u64, u64) = (400, 60);
 /// How often a plan is played. The standard error of a chance is then about 1 in 100 at most.
 const RUNS: u32 = 2_000;
 /// Of the runs: the same plan has the same chances.
@@ -36,6 +38,7 @@ pub(super) async fn answer(
         }
         Question::WhyNot { not_before } => why_not(bench, number, about, not_before, tell).await,
         Question::Risk(times) => played(bench, number, about, &times, tell).await,
+        Question::Mend => mended(bench, number, about, tell).await,
     }
 }
 
@@ -143,5 +146,37 @@ async fn played(
     if bench.is_newest(Kind::Risk, number) {
         tell(Answer::Risk(risk(problem, plan, times, RUNS, SEED)));
         bench.answered(Kind::Risk, number);
+    }
+}
+
+async fn mended(
+    bench: &Bench,
+    number: u32,
+    (problem, plan): (&Problem, &Plan),
+    tell: impl Fn(Answer),
+) {
+    let found = if impossible(problem, 1) { None } else { Planner::warm(problem, SEED, plan).ok() };
+    let Some(mut planner) = found else {
+        tell(Answer::Mended(None));
+        bench.answered(Kind::Mend, number);
+        return;
+    };
+    let (mut spent, mut left) = (0, MENDING.0);
+    loop {
+        let progress = planner.improve(20);
+        spent += 20;
+        if progress.objective.is_some() {
+            left = left.min(spent + MENDING.1);
+        }
+        if progress.finished || spent >= left {
+            let plan = progress.objective.map(|_| planner.plan());
+            tell(Answer::Mended(plan.filter(|plan| plan.objective.is_some())));
+            bench.answered(Kind::Mend, number);
+            return;
+        }
+        TimeoutFuture::new(0).await;
+        if !bench.is_newest(Kind::Mend, number) {
+            return;
+        }
     }
 }

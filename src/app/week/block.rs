@@ -36,6 +36,8 @@ pub(super) fn BlockView(
     let (lifted_key, open_key) = (key.clone(), key.clone());
     let lifted =
         move || model.moving.read().as_ref().is_some_and(|moving| moving.reach.key == lifted_key);
+    let displaced_key = key.clone();
+    let displaced = move || model.displaced_keys.with(|keys| keys.contains(&displaced_key));
     let selected_key = key.clone();
     let selected = move || model.selected.read().as_ref() == Some(&selected_key);
     let (name_attr, grip_attr) = (key.to_string(), key.to_string());
@@ -43,6 +45,7 @@ pub(super) fn BlockView(
         <li
             class=class
             class:lifted=lifted
+            class:displaced=displaced
             class:selected=selected
             style:top=move || px(top())
             style:height=move || px(height())

@@ -64,11 +64,16 @@ impl Starts {
         desk.about(problem, plan, question, move |answer| starts.learn(&model, &key, answer));
     }
 
-    /// Nobody looks any more.
-    pub(super) fn leave(&self) {
+    /// Nobody waits for answers any more.
+    pub(super) fn forget(&self) {
         if let Some(desk) = self.app.desk() {
             desk.leave(Kind::Elsewhere);
         }
+    }
+
+    /// Nobody looks any more.
+    pub(super) fn leave(&self) {
+        self.forget();
         self.costs.set(None);
     }
 
@@ -93,7 +98,7 @@ impl Starts {
                 });
                 self.ask_next();
             }
-            Answer::WhyNot { .. } | Answer::Risk(_) => {}
+            Answer::WhyNot { .. } | Answer::Risk(_) | Answer::Mended(_) => {}
         }
     }
 

@@ -18,5 +18,7 @@ mod problems;
 mod sheet;
 mod sign;
 mod threads;
+mod trials;
+mod why_not;
 
 pub(crate) use page::WeekPage;

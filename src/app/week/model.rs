@@ -7,7 +7,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 use rackweek::calendar::Elapsed;
 use rackweek::plan::{Plan, check::Report};
-use rackweek::record::{Command, Outlook};
+use rackweek::record::{Book, Command, Outlook};
 use rackweek::week::{
     BlockKey, FoldKey, Landing, Nudge, Reach, Sheet, WeekInput, WeekView, WhyWords,
     first_day_of_week_with,
@@ -15,6 +15,7 @@ use rackweek::week::{
 
 use super::dom;
 use super::elsewhere::Starts;
+use super::trials::Trials;
 use crate::app::AppState;
 use crate::app::state::{PlannedWeek, Role, words as refused};
 
@@ -71,6 +72,12 @@ pub(super) struct WeekModel {
     pub(super) target: RwSignal<Option<Target>>,
     /// What is known of where it could go.
     pub(super) starts: Starts,
+    /// Ways out when the week does not hold.
+    pub(super) trials: Trials,
+    /// Sittings that the trial on screen has moved.
+    pub(super) displaced_keys: Memo<BTreeSet<BlockKey>>,
+    /// Whether it is told why the week does not hold.
+    pub(super) why_not_open: RwSignal<bool>,
 }
 
 impl WeekModel {
@@ -78,6 +85,7 @@ impl WeekModel {
         let first_day = RwSignal::new(None);
         let unfolded = RwSignal::new(BTreeSet::new());
         let moving: RwSignal<Option<Arc<Moving>>> = RwSignal::new(None);
+        let trials = Trials::new(app);
         let view = Memo::new(move |before: Option<&Option<Arc<WeekView>>>| {
             // Nothing may shift under a finger: better plans wait until the sitting is put down.
             if moving.read().is_some()
@@ -85,7 +93,7 @@ impl WeekModel {
             {
                 return Some(Arc::clone(before));
             }
-            with_input(app, first_day.get(), &unfolded.read(), |input| {
+            with_input(app, &trials, first_day.get(), &unfolded.read(), |input| {
                 Arc::new(WeekView::of(input))
             })
         });
@@ -107,12 +115,15 @@ impl WeekModel {
             moving,
             target: RwSignal::new(None),
             starts: Starts::new(app),
+            trials,
+            displaced_keys: Memo::new(move |_| trials.moved_keys()),
+            why_not_open: RwSignal::new(false),
         }
     }
 
-    /// Whether this window may change anything.
+    /// Whether this window may change anything, and shows what is to be changed.
     pub(super) fn may_write(&self) -> bool {
-        self.app.role.get() == Role::Writer
+        self.app.role.get() == Role::Writer && self.trials.shown.read().is_none()
     }
 
     fn first_shown(&self) -> i32 {
@@ -181,7 +192,7 @@ impl WeekModel {
     pub(super) fn with<R>(&self, read: impl FnOnce(WeekInput<'_>) -> R) -> Option<R> {
         let unfolded = self.unfolded.get_untracked();
         let first = Some(self.first_shown());
-        untrack(|| with_input(self.app, first, &unfolded, read))
+        untrack(|| with_input(self.app, &self.trials, first, &unfolded, read))
     }
 
     /// Everything about a sitting, newly read whenever the view changes.
@@ -199,6 +210,10 @@ impl WeekModel {
     fn reach(&self, key: &BlockKey) -> Option<Reach> {
         if !self.may_write_untracked() {
             self.app.say("Another window is open and writes; move sittings there", false);
+            return None;
+        }
+        if self.trials.shown.read_untracked().is_some() {
+            self.app.say("This is a trial; go back to the week, or do it, to move sittings", false);
             return None;
         }
         let reach = self.with(|input| Reach::of(input, key)).flatten();
@@ -376,11 +391,13 @@ impl WeekModel {
     }
 
     /// Applies a command and says what it did, or why it could not.
-    pub(super) fn run(&self, command: Command, words: String) {
-        match self.app.apply(command) {
+    pub(super) fn run(&self, command: Command, words: String) -> bool {
+        let answer = self.app.apply(command);
+        match &answer {
             Ok(()) => self.app.say(words, true),
-            Err(refusals) => self.app.say(refused(&refusals), false),
+            Err(refusals) => self.app.say(refused(refusals), false),
         }
+        answer.is_ok()
     }
 }
 
@@ -389,20 +406,37 @@ pub(super) fn after_drawing(run: impl FnOnce() + 'static) {
     request_animation_frame(move || request_animation_frame(run));
 }
 
+/// The week's input from another book and its plan, as a trial has them.
+pub(super) fn with_planned<R>(
+    model: &WeekModel,
+    book: &Book,
+    planned: &PlannedWeek,
+    read: impl FnOnce(WeekInput<'_>) -> R,
+) -> R {
+    let (outlook, plan, report) = (&planned.outlook, &planned.plan, &planned.report);
+    let (now, first_day) = (model.app.now.get_untracked(), model.first_shown());
+    let unfolded = &BTreeSet::new();
+    read(WeekInput { book, outlook, plan, report, now, first_day, unfolded })
+}
+
 /// The week's input from the plan on screen, or from the outlook alone before the first plan.
 fn with_input<R>(
     app: AppState,
+    trials: &Trials,
     first_day: Option<i32>,
     unfolded: &BTreeSet<FoldKey>,
     read: impl FnOnce(WeekInput<'_>) -> R,
 ) -> Option<R> {
-    let (book, now) = (app.book.get(), app.now.get());
+    let trial = trials.shown.get();
+    let (real, now) = (app.book.get(), app.now.get());
+    let book = trial.as_ref().map_or(real, |offer| Arc::clone(&offer.book));
     let make = |outlook: &Outlook, plan: &Plan, report: &Report| {
         let now_week = || first_day_of_week_with(&outlook.horizon, now.date());
         let first_day = first_day.unwrap_or_else(now_week).max(0);
         read(WeekInput { book: &book, outlook, plan, report, now, first_day, unfolded })
     };
-    let planned: Option<Arc<PlannedWeek>> = app.plan.get();
+    let real: Option<Arc<PlannedWeek>> = app.plan.get();
+    let planned = trial.map_or(real, |offer| Some(Arc::clone(&offer.planned)));
     if let Some(planned) = planned {
         return Some(make(&planned.outlook, &planned.plan, &planned.report));
     }

@@ -10,6 +10,9 @@ use super::places::show_while;
 impl WeekModel {
     /// What the newest plan put elsewhere.
     fn displaced(&self) -> Vec<Moved> {
+        if let Some(offer) = self.trials.shown.get() {
+            return offer.moved.clone();
+        }
         let Some(displaced) = self.app.displaced.get() else { return Vec::new() };
         self.view.track();
         self.with(|input| moved(input, &displaced.before, &displaced.after)).unwrap_or_default()
@@ -49,6 +52,7 @@ pub(super) fn MovedDialog() -> impl IntoView {
     let by_her = Memo::new(move |_| {
         model.app.displaced.with(|displaced| displaced.as_ref().is_some_and(|of| of.by_her))
     });
+    let in_trial = move || model.trials.shown.read().is_some();
     let settle = move |_| {
         open.set(false);
         model.app.displaced.set(None);
@@ -74,7 +78,9 @@ pub(super) fn MovedDialog() -> impl IntoView {
                 </div>
                 <p class="soft">
                     {move || {
-                        if by_her.get() {
+                        if in_trial() {
+                            "With this trial:"
+                        } else if by_her.get() {
                             "To make room for your last change:"
                         } else {
                             "Time has passed, and the week was planned anew:"
@@ -82,7 +88,7 @@ pub(super) fn MovedDialog() -> impl IntoView {
                     }}
                 </p>
                 <MovedList lines=lines />
-                <div class="week-actions">
+                <div class="week-actions" hidden=in_trial>
                     <button type="button" class="button strong" on:click=settle>
                         "All right"
                     </button>

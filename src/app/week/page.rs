@@ -12,6 +12,7 @@ use super::news::MovedDialog;
 use super::places::PlacesDialog;
 use super::problems::ProblemsDialog;
 use super::sheet::SittingSheet;
+use super::why_not::{TrialBar, WhyNotDialog, WhyNotPanel};
 use crate::app::{AppState, Page};
 
 /// The page of seven days.
@@ -20,6 +21,8 @@ pub(crate) fn WeekPage() -> impl IntoView {
     let app = expect_context::<AppState>();
     let model = WeekModel::new(app);
     provide_context(model);
+    model.trials.follow(&model);
+    on_cleanup(move || model.starts.forget());
     let hands = Hands::new();
     let title =
         move || model.view.with(|v| v.as_ref().map_or_else(String::new, |v| v.title.clone()));
@@ -28,12 +31,15 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <div class="week-top">
                 <WeekBar />
                 <MoveBar />
+                <TrialBar />
             </div>
+            <WhyNotPanel />
             <Empty />
             <DayButtons />
             <div
                 class="week-scroll"
                 data-scrolls=""
+                class:trial=move || model.trials.shown.read().is_some()
                 class:moving=move || model.moving.read().is_some()
                 class:plain=move || !model.rests_shown.get()
                 role="region"
@@ -57,6 +63,7 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <ProblemsDialog />
             <GoodnessDialog />
             <MovedDialog />
+            <WhyNotDialog />
         </section>
     }
 }

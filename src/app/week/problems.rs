@@ -63,6 +63,18 @@ pub(super) fn ProblemsDialog() -> impl IntoView {
                             .collect_view()
                     }}
                 </ul>
+                <Show when=move || model.trials.trouble.read().is_some()>
+                    <button
+                        type="button"
+                        class="button strong"
+                        on:click=move |_| {
+                            model.problems_open.set(false);
+                            model.why_not_open.set(true);
+                        }
+                    >
+                        "Why, and what would help"
+                    </button>
+                </Show>
                 <p class="soft small">
                     "Move a sitting, let a pinned one go, make room, or agree on another handover. \
                      The plan is made anew after each change."

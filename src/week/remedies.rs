@@ -1,0 +1,211 @@
+//! What a remedy means for the book, and what the week would be with it.
+//!
+//! In: a week and a remedy. Out: the command that gives it, where the book can hold it; and what would change.
+//! A remedy is given on the side of a window that no job, road or engagement takes: hours that are hers.
+
+use std::collections::BTreeSet;
+
+use crate::breakdown::StepId;
+use crate::calendar::{BusyKind, Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
+use crate::order::{OrderId, Stage};
+use crate::plan::explain::{Conflict, Preference, Remedy, Requirement, account, crunch};
+use crate::record::{Command, Outlook};
+
+use super::moved::{Starts, moved, moved_words};
+use super::view::{Context, WeekInput};
+use super::why::Words;
+use super::words::{duration, full_day, time_range};
+
+/// What extra hours are called in the list of days that differ.
+const EXTRA: &str = "extra time";
+
+/// The command that gives a remedy; none where the book has no place for it: a helper's hands and room
+/// that is cleared for some hours are hers to arrange.
+pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> {
+    match remedy {
+        Remedy::Unpin { activity } => {
+            let step = input.book.pins.keys().find(|step| &step.0 == activity)?;
+            Some(Command::ReleaseStep(step.clone()))
+        }
+        Remedy::LaterEnd { activity, slots } => {
+            let point = input.outlook.work.handovers.iter().find(|of| &of.id.0 == activity)?;
+            let mut order = input.book.orders.get(&point.order)?.clone();
+            let grid = i64::from(input.outlook.assembled.problem.grid_minutes);
+            order.handover.at = order.handover.at.plus_minutes(i64::from(*slots) * grid);
+            Some(Command::PutOrder(order))
+        }
+        Remedy::MoreTime { .. } => {
+            let mut time = input.book.time.clone()?;
+            for hours in extra_hours(input, remedy)? {
+                let horizon = &input.outlook.horizon;
+                let (start, end) = (horizon.wall(hours.start), horizon.wall(hours.end));
+                let kind = ExceptionKind::Extra {
+                    start: TimeOfDay(start.minute_of_day()),
+                    end: TimeOfDay(end.minute_of_day()),
+                };
+                let (id, label) = (time.next_exception(), EXTRA.to_owned());
+                time.exceptions.push(Exception { id, date: start.date(), kind, label });
+            }
+            Some(Command::SetTime(time))
+        }
+        Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::EarlierStart { .. } => None,
+    }
+}
+
+/// The hours that "more time" adds: after each window, or before it where the hours after it are not hers.
+/// None when a window can be lengthened on neither side.
+pub(super) fn extra_hours(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<Span>> {
+    let Remedy::MoreTime { worker, windows, slots } = remedy else { return None };
+    let context = Context::of(input);
+    let words = Words::of(&context);
+    let problem = &input.outlook.assembled.problem;
+    let worker = problem.workers.iter().find(|of| &of.id == worker)?;
+    let taken = |hours: Span| {
+        let beyond = hours.start < context.now || context.horizon.len() < hours.end;
+        let engaged = input.outlook.windows.busy.iter().any(|busy| {
+            let hers = matches!(busy.kind, BusyKind::Sleep | BusyKind::Family | BusyKind::Settling);
+            !hers && busy.span.shared(hours).is_some_and(|shared| !shared.is_empty())
+        });
+        let free = |span: &Span| span.shared(hours).is_some_and(|shared| !shared.is_empty());
+        beyond || engaged || input.outlook.windows.free.iter().any(free)
+    };
+    windows
+        .iter()
+        .map(|&window| {
+            let &(from, to) = worker.windows.get(window)?;
+            let after = Span::new(words.at(to), words.at(to + slots));
+            let before = Span::new(words.at(from - slots), words.at(from));
+            [after, before].into_iter().find(|hours| !taken(*hours))
+        })
+        .collect()
+}
+
+/// "22:45–23:45", for the hours that "more time" on one evening adds.
+pub(super) fn extra_words(input: WeekInput<'_>, remedy: &Remedy) -> Option<String> {
+    match extra_hours(input, remedy)?.as_slice() {
+        [hours] => Some(time_range(&input.outlook.horizon, hours.start, hours.end)),
+        _ => None,
+    }
+}
+
+/// What a trial would mean: how much moves, and what it asks of her. `input` is the trial's own week.
+pub fn trial_words(input: WeekInput<'_>, before: &Starts) -> Vec<String> {
+    let context = Context::of(input);
+    let words = Words::of(&context);
+    let problem = &input.outlook.assembled.problem;
+    let after = input.outlook.shown_from(input.plan).starts;
+    let account = account(problem, input.plan);
+    let lasting = |slots: i64| duration(words.at(i32::try_from(slots).unwrap_or(0)).0);
+    let mut clauses = Vec::new();
+    match moved(input, before, &after).len() {
+        _ if before.is_empty() => {}
+        0 => clauses.push("nothing moves".to_owned()),
+        many => clauses.push(moved_words(many)),
+    }
+    let last_day = crunch(problem, input.plan);
+    if last_day > 0 {
+        clauses.push(format!("{} of work in the last 24 h", lasting(last_day)));
+    }
+    let long = account.amount(|p| matches!(p, Preference::ShortEvening(..)));
+    if long > 0 {
+        clauses.push(format!("evenings {} beyond what is easy", lasting(long)));
+    }
+    clauses
+}
+
+/// Where everything that may move was when this was planned.
+pub fn seen_before(outlook: &Outlook) -> Starts {
+    let problem = &outlook.assembled.problem;
+    let grid = i32::from(problem.grid_minutes.max(1));
+    let wall = |slot: &i32| outlook.horizon.wall(Elapsed(slot.saturating_mul(grid)));
+    let known = problem.activities.iter().filter_map(|activity| {
+        let starts = activity.reference.as_ref()?;
+        Some((StepId(activity.id.clone()), starts.iter().map(wall).collect()))
+    });
+    known.collect()
+}
+
+/// Something that the book could say otherwise. Whether it helps is not known before it is planned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Suggestion {
+    /// For example "Thursday 26 Nov off the job".
+    pub words: String,
+    /// What says it.
+    pub command: Command,
+}
+
+/// What the book could say otherwise about the orders that a conflict names, or about all when it names none:
+/// days off the job, fewer spares, and at last an order that is not made. The gentlest first.
+pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion> {
+    let context = Context::of(input);
+    let mut orders: Vec<OrderId> = named_orders(&context, conflict);
+    if orders.is_empty() {
+        orders = input.outlook.work.handovers.iter().map(|point| point.order).collect();
+    }
+    let mut out = days_off(&context, &orders);
+    for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {
+        let mut with_none = order.clone();
+        for item in &mut with_none.items {
+            item.spares = 0;
+        }
+        if with_none != *order {
+            let words = format!("No spares for {}", context.order_title(order.id));
+            out.push(Suggestion { words, command: Command::PutOrder(with_none) });
+        }
+    }
+    for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {
+        if order.stage.may_become(Stage::Declined) {
+            let words = format!("Do not make the order of {}", context.order_title(order.id));
+            out.push(Suggestion { words, command: Command::SetStage(order.id, Stage::Declined) });
+        }
+    }
+    out
+}
+
+fn named_orders(context: &Context<'_>, conflict: &Conflict) -> Vec<OrderId> {
+    let Conflict::Proven { members, .. } = conflict else { return Vec::new() };
+    let work = &context.input.outlook.work;
+    let names = |id: &str| {
+        members.iter().any(|member| match member {
+            Requirement::Earliest(of)
+            | Requirement::Latest(of)
+            | Requirement::Gap(of)
+            | Requirement::Calendar(of)
+            | Requirement::Work(of)
+            | Requirement::Pin(of)
+            | Requirement::Min(of)
+            | Requirement::Max(of) => of == id,
+            Requirement::Limit(..) | Requirement::Capacity(_) => false,
+        })
+    };
+    let steps = work.steps.iter().filter(|step| names(&step.id.0)).map(|step| step.order);
+    let points = work.handovers.iter().filter(|p| names(&p.id.0)).map(|point| point.order);
+    let rests = work
+        .rests
+        .iter()
+        .filter(|rest| names(&rest.id))
+        .filter_map(|rest| context.step(&rest.from).map(|step| step.order));
+    let orders: BTreeSet<OrderId> = steps.chain(points).chain(rests).collect();
+    orders.into_iter().collect()
+}
+
+/// Each day of the job between now and the last of these handovers, taken off; at most a week of them.
+fn days_off(context: &Context<'_>, orders: &[OrderId]) -> Vec<Suggestion> {
+    let input = context.input;
+    let Some(time) = &input.book.time else { return Vec::new() };
+    let points = input.outlook.work.handovers.iter().filter(|p| orders.contains(&p.order));
+    let Some(last) = points.map(|point| point.leaves.date()).max() else { return Vec::new() };
+    let tomorrow = input.now.date().plus_days(1);
+    (0..=last.days_since(tomorrow))
+        .map(|days| tomorrow.plus_days(days))
+        .filter(|date| time.works_on(*date))
+        .take(5)
+        .map(|date| {
+            let mut time = time.clone();
+            let (id, label) = (time.next_exception(), "off for baking".to_owned());
+            time.exceptions.push(Exception { id, date, kind: ExceptionKind::DayOff, label });
+            let words = format!("{} off the job", full_day(date));
+            Suggestion { words, command: Command::SetTime(time) }
+        })
+        .collect()
+}
