@@ -16,6 +16,8 @@ use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::words::{duration, full_day, time_range};
 
+/// By which a handover is put off, to the same time of another day.
+const DAYS_LATER: [i64; 4] = [1, 2, 3, 5];
 /// What extra hours are called in the list of days that differ.
 const EXTRA: &str = "extra time";
 
@@ -135,7 +137,7 @@ pub struct Suggestion {
 }
 
 /// What the book could say otherwise about the orders that a conflict names, or about all when it names none:
-/// days off the job, fewer spares, and at last an order that is not made. The gentlest first.
+/// days off the job, no spares, a later day, and at last an order that is not made. The gentlest first.
 pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion> {
     let context = Context::of(input);
     let mut orders: Vec<OrderId> = named_orders(&context, conflict);
@@ -151,6 +153,16 @@ pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion>
         if with_none != *order {
             let words = format!("No spares for {}", context.order_title(order.id));
             out.push(Suggestion { words, command: Command::PutOrder(with_none) });
+        }
+    }
+    for days in DAYS_LATER {
+        for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {
+            let mut later = order.clone();
+            later.handover.at =
+                order.handover.at.date().plus_days(days).at(order.handover.at.minute_of_day());
+            let day = full_day(later.handover.at.date());
+            let words = format!("Hand over to {} on {day} instead", context.order_title(order.id));
+            out.push(Suggestion { words, command: Command::PutOrder(later) });
         }
     }
     for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {

@@ -312,7 +312,13 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
         }
         Remedy::LaterEnd { activity: id, slots } => {
             let at = activity(id).and_then(|of| of.latest).unwrap_or(0) + slots;
-            format!("move {} to {}", words.name(id), words.when(at))
+            match words.point(id) {
+                Some(point) => {
+                    let title = words.context.order_title(point.order);
+                    format!("hand over to {title} on {} instead", words.when(at))
+                }
+                None => format!("move {} to {}", words.name(id), words.when(at)),
+            }
         }
         Remedy::Room { resource, from, to, amount } => {
             let hours = format!("from {} to {}", words.when(*from), words.when(*to));

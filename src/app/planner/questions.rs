@@ -17,8 +17,8 @@ const CASES: u64 = 4_000;
 const REMEDIES_MOST: u64 = 24_000;
 /// More remedies than anybody reads.
 const ENOUGH: usize = 8;
-/// What is spent on mending a plan, and on making a mended one better, in schedules evaluated.
-const MENDING: (u64, u64) = (400, 60);
+/// How long a plan is mended until it is sound, and then made better, ms.
+const MENDING_MS: (f64, f64) = (1_500.0, 700.0);
 /// How often a plan is played. The standard error of a chance is then about 1 in 100 at most.
 const RUNS: u32 = 2_000;
 /// Of the runs: the same plan has the same chances.
@@ -161,14 +161,22 @@ async fn mended(
         bench.answered(Kind::Mend, number);
         return;
     };
-    let (mut spent, mut left) = (0, MENDING.0);
+    let began = js_sys::Date::now();
+    let mut end = began + MENDING_MS.0;
+    let mut mended = false;
     loop {
-        let progress = planner.improve(20);
-        spent += 20;
-        if progress.objective.is_some() {
-            left = left.min(spent + MENDING.1);
+        let mut progress = None;
+        refine_for(SLICE_MS, 20, |evaluations| {
+            let now = planner.improve(evaluations);
+            progress = Some(now);
+            now.finished
+        });
+        let Some(progress) = progress else { return };
+        if progress.objective.is_some() && !mended {
+            mended = true;
+            end = js_sys::Date::now() + MENDING_MS.1;
         }
-        if progress.finished || spent >= left {
+        if progress.finished || js_sys::Date::now() >= end {
             let plan = progress.objective.map(|_| planner.plan());
             tell(Answer::Mended(plan.filter(|plan| plan.objective.is_some())));
             bench.answered(Kind::Mend, number);

@@ -328,7 +328,7 @@ fn Day(key: BlockKey, day: ElsewhereDay) -> impl IntoView {
             .collect_view();
     view! {
         <li>
-            <h4>{day.name}</h4>
+            <h3>{day.name}</h3>
             <ul>{rows}</ul>
             {(!day.reason.is_empty()).then(|| view! { <p class="soft small">{day.reason}</p> })}
         </li>

@@ -11,7 +11,7 @@ use leptos::prelude::*;
 use rackweek::calendar::Wall;
 use rackweek::plan::check::{Report, check};
 use rackweek::plan::explain::{Conflict, Remedy, Tried};
-use rackweek::plan::{Plan, Progress};
+use rackweek::plan::{Plan, Problem, Progress};
 use rackweek::record::{Book, Command, Outlook, PlanInput, Shown};
 use rackweek::week::{
     BlockKey, Moved, Starts, conflict_headline, conflict_words, moved, remedy_command,
@@ -247,17 +247,17 @@ impl Trials {
         let (book, outlook) = (Arc::new(book), Arc::new(outlook));
         let offering =
             Offering { words, command: Some(command), rank, book, outlook: Arc::clone(&outlook) };
-        if check(&outlook.assembled.problem, &near).breaches.is_empty() {
-            self.offer(model, offering, &near);
-            return;
-        }
         let Some(desk) = self.app.desk() else { return };
         self.state.update_value(|state| state.mending = true);
+        // Mended from where she saw everything, so that little moves; at worst it stays as it was tried.
+        let problem = &outlook.assembled.problem;
+        let known = check(problem, &near).breaches.is_empty().then(|| near.clone());
+        let near = as_seen(problem, near);
         let (trials, model, asked) = (*self, *model, Arc::clone(asked));
-        desk.about(&outlook.assembled.problem, &near, Question::Mend, move |answer| {
+        desk.about(problem, &near, Question::Mend, move |answer| {
             if let Answer::Mended(plan) = answer {
                 trials.state.update_value(|state| state.mending = false);
-                if let Some(plan) = plan {
+                if let Some(plan) = plan.or_else(|| known.clone()) {
                     trials.offer(&model, offering.clone(), &plan);
                 }
                 trials.pump(&model, &asked);
@@ -313,6 +313,16 @@ impl Trials {
             shown.iter().flat_map(|offer| &offer.moved).map(|moved| moved.key.clone()).collect()
         })
     }
+}
+
+/// The plan with everything where it was shown, as far as that is known.
+fn as_seen(problem: &Problem, mut plan: Plan) -> Plan {
+    for activity in &problem.activities {
+        if let Some(seen) = &activity.reference {
+            plan.starts.insert(activity.id.clone(), seen.clone());
+        }
+    }
+    plan
 }
 
 /// What an offer is made of, before its plan.
