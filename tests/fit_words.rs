@@ -111,6 +111,25 @@ fn what_fits_says_when_it_is_worked_on_and_for_how_long() {
 }
 
 #[test]
+fn what_has_been_shown_stays_where_it_was_where_there_is_room_beside_it() {
+    for count in [12, 24] {
+        let (answer, words) = asked(&enquiry("decorated-cookies", count, 2, "2026-12-18T10:00"));
+        assert_eq!(words.verdict, Verdict::Fits, "{count}");
+        assert_eq!(answer.moved, [], "{count}");
+        assert_eq!(words.lines[1], "Nothing else moves.");
+        assert_eq!(moved(&words.week.expect("it fits")), 0);
+    }
+}
+
+#[test]
+fn where_something_must_move_most_of_the_rest_does_not() {
+    let (answer, words) = asked(&enquiry("decorated-cookies", 12, 2, "2026-12-12T10:00"));
+    assert_eq!(words.verdict, Verdict::Fits);
+    let others = answer.outlook.work.steps.iter().filter(|step| step.order != OrderId(99)).count();
+    assert!(answer.moved.len() * 4 <= others, "{} of {others} move", answer.moved.len());
+}
+
+#[test]
 fn a_tight_week_names_each_way_out_with_its_cost_and_shows_its_week() {
     let order = enquiry("decorated-cookies", 40, 4, "2026-12-04T18:00");
     let (answer, words) = asked(&order);

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-use crate::calendar::{Date, Wall};
+use crate::calendar::{Date, Span, Wall};
 use crate::order::{ItemId, Order, Stage};
 use crate::plan::check::check;
 use crate::plan::explain::{Conflict, Remedy, Tried};
@@ -20,7 +20,7 @@ use super::trial::{Moves, TrialWeek};
 use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::why_not::{conflict_words, listed, other_rests, what_is_given};
-use super::words::{capitalised, duration, full_day, part_of_day, time_of};
+use super::words::{capitalised, duration, full_day, part_of_day, time_of, time_range};
 
 /// Most ways that are shown: who has not found hers among these will not read on.
 const WAYS_MOST: usize = 6;
@@ -73,11 +73,11 @@ pub struct FitWords {
     pub verdict: Verdict,
     /// In a few words, for example "It fits" or "It fits if …", which the ways go on with.
     pub headline: String,
-    /// When it would be worked on, for example "Thursday 26 Nov, evening: 1 h 30 min".
+    /// When it would be worked on, for example "Thursday 26 Nov, evening: 18:45–20:15".
     pub days: Vec<String>,
     /// In the fewest words, for a narrow line: "It fits: Thu and Sat".
     pub short: String,
-    /// The whole answer in one line, to be announced: "It fits: Thu and Sat, 4 h 30 min by hand".
+    /// The whole answer in one line, to be announced: "It fits: Thu and Sat, about 4 h by hand".
     pub said: String,
     /// The handover that was asked about.
     pub asked: Wall,
@@ -189,7 +189,7 @@ fn headline(fit: Fit, not_before: Option<Wall>) -> String {
 fn said(fit: Fit, not_before: Option<Wall>, needs: &Needs, ways: &[Way]) -> String {
     match (fit, ways) {
         (Fit::Fits, _) => {
-            format!("It fits: {}, {} by hand", needs.short(), duration(needs.minutes()))
+            format!("It fits: {}, {} by hand", needs.short(), Needs::about(needs.by_hand))
         }
         (Fit::FitsIf, [only]) => format!("It fits with: {}", only.what),
         (Fit::FitsIf, [first, second]) => {
@@ -246,11 +246,14 @@ pub fn moment(at: Wall) -> String {
     format!("{}, {}", full_day(at.date()), time_of(at))
 }
 
-/// Minutes of work by hand, by day and part of the day.
+/// When hands are needed, by day and part of the day, and for how long in all.
 #[derive(Default)]
 struct Needs {
-    by_part: Vec<(Date, &'static str, i32)>,
-    fine: i32,
+    by_part: Vec<(Date, &'static str, Span)>,
+    times: Vec<String>,
+    /// Minutes as the cards have them, as the form tells them too.
+    by_hand: u32,
+    fine: u32,
 }
 
 impl Needs {
@@ -265,38 +268,48 @@ impl Needs {
             .collect();
         own.sort_by_key(|sitting| sitting.span.start);
         for sitting in own {
-            let minutes = sitting.span.minutes();
+            let minutes = sitting.step.sittings.get(sitting.index).copied().unwrap_or(0);
+            needs.by_hand += minutes;
             if BlockKind::of(sitting.step.kind) == BlockKind::Fine {
                 needs.fine += minutes;
             }
             let at = context.horizon.wall(sitting.span.start);
             let (date, part) = (at.date(), part_of_day(at));
             match needs.by_part.last_mut() {
-                Some(last) if (last.0, last.1) == (date, part) => last.2 += minutes,
-                _ => needs.by_part.push((date, part, minutes)),
+                Some((last, same, span)) if (*last, *same) == (date, part) => {
+                    span.end = span.end.max(sitting.span.end);
+                }
+                _ => needs.by_part.push((date, part, sitting.span)),
             }
         }
+        let times = needs
+            .by_part
+            .iter()
+            .map(|(_, _, span)| time_range(context.horizon, span.start, span.end));
+        needs.times = times.collect();
         needs
     }
 
-    fn minutes(&self) -> i32 {
-        self.by_part.iter().map(|(_, _, minutes)| minutes).sum()
+    /// "about 4 h", to the quarter of an hour.
+    fn about(minutes: u32) -> String {
+        let minutes = i32::try_from(minutes.next_multiple_of(15)).unwrap_or(i32::MAX);
+        format!("about {}", duration(minutes))
     }
 
     /// What she is told in any case: how long by hand, and what moves.
     fn lines(&self, moved: usize) -> Vec<String> {
-        let mut hands = format!("{} by hand", duration(self.minutes()));
+        let mut hands = format!("{} by hand", capitalised(&Self::about(self.by_hand)));
         if self.fine > 0 {
-            hands = format!("{hands}, of which {} fine handwork", duration(self.fine));
+            hands = format!("{hands}, of which {} fine handwork", Self::about(self.fine));
         }
         vec![format!("{hands}."), format!("{}.", capitalised(&moves(moved)))]
     }
 
     fn long(&self) -> Vec<String> {
-        let line = |(date, part, minutes): &(Date, &str, i32)| {
-            format!("{}, {part}: {}", full_day(*date), duration(*minutes))
+        let line = |((date, part, _), times): (&(Date, &str, Span), &String)| {
+            format!("{}, {part}: {times}", full_day(*date))
         };
-        self.by_part.iter().map(line).collect()
+        self.by_part.iter().zip(&self.times).map(line).collect()
     }
 
     /// Neighbours are drawn together no further: four names at most, then how many more.

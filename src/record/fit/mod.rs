@@ -7,6 +7,8 @@
 mod help;
 mod run;
 
+use std::collections::BTreeSet;
+
 use self::help::Help;
 use self::run::Run;
 use super::{Book, Outlook, PlanInput};
@@ -19,6 +21,8 @@ use crate::plan::explain::{Conflict, Tried};
 
 /// Of what may be spent, the part for the plan as asked, and the part for the plan without it.
 const SHARES: u64 = 4;
+/// So many days are freed one after the other before everything is.
+const FREE_DAYS_MOST: usize = 4;
 /// And the part for making a sound plan better: what moves is part of the answer.
 const POLISH_SHARES: u64 = 8;
 
@@ -80,7 +84,7 @@ pub struct FitAnswer {
 }
 
 /// Checks whether an order fits. None while kitchen or time are not set up. `evaluations` bounds what is
-/// spent: a quarter on the plan, as much on the week without it, and twice all of it on what would help. 1500
+/// spent: a quarter on a plan that leaves everything else in its place, as much on a free one and on the week without it, and twice all of it on what would help. 1500
 /// take about as long as a person waits.
 pub fn fit_check(
     book: &Book,
@@ -106,6 +110,8 @@ pub struct FitCheck {
 
 /// How far it is.
 enum At {
+    /// Everything else stays, but for what stands on these days.
+    InPlace(Box<Run>, BTreeSet<i32>),
     AsAsked(Box<Run>),
     Without(Box<Run>),
     Help(Box<Help>),
@@ -116,7 +122,7 @@ impl FitCheck {
     /// Nothing is planned yet. None while kitchen or time are not set up. See [`fit_check`].
     pub fn new(book: &Book, input: &PlanInput, enquiry: &Order, evaluations: u64) -> Option<Self> {
         let (share, polish) = (evaluations / SHARES, evaluations / POLISH_SHARES);
-        let run = Run::of(book, input, enquiry, share, polish)?;
+        let run = Run::in_place(book, input, enquiry, &BTreeSet::new(), share, polish)?;
         let order = enquiry.id;
         let planned = run.outlook.work.handovers.iter().any(|point| point.order == order);
         let answer = FitAnswer {
@@ -131,7 +137,7 @@ impl FitCheck {
             not_before: None,
             notes: notes(&run.outlook, order),
         };
-        let at = if planned { At::AsAsked(Box::new(run)) } else { At::Done };
+        let at = if planned { At::InPlace(Box::new(run), BTreeSet::new()) } else { At::Done };
         let (book, input, enquiry) = (book.clone(), input.clone(), enquiry.clone());
         Some(Self { book, input, enquiry, evaluations, answer, at })
     }
@@ -139,7 +145,7 @@ impl FitCheck {
     /// What is known so far; none while not even the short answer is.
     pub fn answer(&self) -> Option<&FitAnswer> {
         match &self.at {
-            At::AsAsked(run) => run.is_sound().then_some(&self.answer),
+            At::InPlace(run, _) | At::AsAsked(run) => run.is_sound().then_some(&self.answer),
             _ => Some(&self.answer),
         }
     }
@@ -147,6 +153,7 @@ impl FitCheck {
     /// Goes on for some hundredths of a second, or as long as one remedy takes; false when all is done.
     pub fn step(&mut self) -> bool {
         self.at = match std::mem::replace(&mut self.at, At::Done) {
+            At::InPlace(run, free) => self.in_place(run, free),
             At::AsAsked(run) => self.as_asked(run),
             At::Without(run) => self.without(run),
             At::Help(help) => self.help(help),
@@ -155,16 +162,55 @@ impl FitCheck {
         !matches!(self.at, At::Done)
     }
 
+    /// First everything else stays where it was shown; then what stands on the days on which that breaks a rule
+    /// may move; then anything.
+    fn in_place(&mut self, mut run: Box<Run>, mut free: BTreeSet<i32>) -> At {
+        let was_sound = run.is_sound();
+        let more = run.step();
+        if more && was_sound == run.is_sound() {
+            return At::InPlace(run, free);
+        }
+        if run.is_sound() || free.is_empty() {
+            self.hear(&run);
+        }
+        if run.is_sound() {
+            self.answer.fit = self.short();
+            return if more { At::InPlace(run, free) } else { At::Done };
+        }
+        let held = free.len();
+        free.extend(run.broken_days());
+        let (share, polish) = (self.evaluations / SHARES, self.evaluations / POLISH_SHARES);
+        let (book, input, enquiry) = (&self.book, &self.input, &self.enquiry);
+        if held < free.len() && free.len() <= FREE_DAYS_MOST {
+            let run = Run::in_place(book, input, enquiry, &free, share, polish);
+            return run.map_or(At::Done, |run| At::InPlace(Box::new(run), free));
+        }
+        match Run::of(book, input, enquiry, share, polish) {
+            Some(run) => At::AsAsked(Box::new(run)),
+            None => self.end(Fit::TroubleWithout),
+        }
+    }
+
+    fn hear(&mut self, run: &Run) {
+        self.answer.plan = run.plan();
+        self.answer.report = check(&run.outlook.assembled.problem, &self.answer.plan);
+        self.answer.moved = moved(&run.outlook, &self.answer.plan, self.enquiry.id);
+    }
+
+    /// What cannot be made as asked is planned without it, which is no fit.
+    fn short(&self) -> Fit {
+        if self.answer.notes.is_empty() { Fit::Fits } else { Fit::NotPlanned }
+    }
+
     fn as_asked(&mut self, mut run: Box<Run>) -> At {
         let was_sound = run.is_sound();
         let more = run.step();
         if more && was_sound == run.is_sound() {
             return At::AsAsked(run);
         }
-        self.answer.plan = run.plan();
-        self.answer.report = check(&run.outlook.assembled.problem, &self.answer.plan);
-        self.answer.moved = moved(&run.outlook, &self.answer.plan, self.enquiry.id);
-        if !self.answer.report.breaches.is_empty() {
+        if !run.is_sound() {
+            // The plan from before breaks rules too, but it left everything else in its place: what would
+            // help is looked for from there.
             let without = Order { stage: Stage::Declined, ..self.enquiry.clone() };
             let share = self.evaluations / SHARES;
             let without = Run::of(&self.book, &self.input, &without, share, 0);
@@ -173,8 +219,8 @@ impl FitCheck {
                 None => self.end(Fit::TroubleWithout),
             };
         }
-        // What cannot be made as asked is planned without it, which is no fit.
-        self.answer.fit = if self.answer.notes.is_empty() { Fit::Fits } else { Fit::NotPlanned };
+        self.hear(&run);
+        self.answer.fit = self.short();
         if more { At::AsAsked(run) } else { At::Done }
     }
 

@@ -3,9 +3,9 @@
 //! In: a book, a moment, an order in some form, and how much may be spent. Out: a plan that separate code found
 //! sound, or none.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::order::{Order, Stage};
+use crate::order::{Order, OrderId, Stage};
 use crate::plan::check::check;
 use crate::plan::explain::impossible;
 use crate::plan::{Plan, Planner, Problem};
@@ -38,8 +38,33 @@ impl Run {
         polish: u64,
     ) -> Option<Self> {
         let (outlook, shown) = outlook(book, input, order)?;
-        let problem = &outlook.assembled.problem;
-        let planner = Planner::warm(problem, 0, &shown).ok()?;
+        let problem = outlook.assembled.problem.clone();
+        Self::plan_for(outlook, &problem, &shown, evaluations, polish)
+    }
+
+    /// The same, with everything else left where it was shown, but for what stands on some days of the horizon:
+    /// what need not move does not.
+    pub(super) fn in_place(
+        book: &Book,
+        input: &PlanInput,
+        order: &Order,
+        free: &BTreeSet<i32>,
+        evaluations: u64,
+        polish: u64,
+    ) -> Option<Self> {
+        let (outlook, shown) = outlook(book, input, order)?;
+        let held = in_place(&outlook.assembled.problem, order.id, free);
+        Self::plan_for(outlook, &held, &shown, evaluations, polish)
+    }
+
+    fn plan_for(
+        outlook: Outlook,
+        problem: &Problem,
+        shown: &Plan,
+        evaluations: u64,
+        polish: u64,
+    ) -> Option<Self> {
+        let planner = Planner::warm(problem, 0, shown).ok()?;
         // What cannot be sound is only to be shown.
         let left = if impossible(problem, 1) { evaluations.min(LEAST_BAD) } else { evaluations };
         Some(Self { outlook, planner, left, polish, begun: false, sound: false })
@@ -75,6 +100,13 @@ impl Run {
         !progress.finished && more > 0
     }
 
+    /// Days of the horizon on which its plan breaks a rule.
+    pub(super) fn broken_days(&self) -> BTreeSet<i32> {
+        let problem = &self.outlook.assembled.problem;
+        let breaches = check(problem, &self.planner.plan()).breaches;
+        breaches.iter().map(|breach| day_of(problem, breach.at)).collect()
+    }
+
     /// Whether a sound plan was found.
     pub(super) fn is_sound(&self) -> bool {
         self.sound
@@ -100,6 +132,29 @@ fn outlook(book: &Book, input: &PlanInput, order: &Order) -> Option<(Outlook, Pl
     let modes = with.shown.as_ref().map(|shown| &shown.modes);
     let shown = shown_plan(&outlook.assembled.problem, modes);
     Some((outlook, shown))
+}
+
+fn day_of(problem: &Problem, slot: i32) -> i32 {
+    slot.div_euclid(i32::from(problem.slots_per_day.max(1)))
+}
+
+/// The problem in which nothing of other orders may move, as far as it still can stay, but for what stands on the
+/// days that are `free`.
+fn in_place(problem: &Problem, order: OrderId, free: &BTreeSet<i32>) -> Problem {
+    let own = format!("o{}", order.0);
+    let mut held = problem.clone();
+    let others = held.activities.iter_mut().filter(|of| of.order.as_ref() != Some(&own));
+    for activity in others.filter(|of| of.pin.is_none()) {
+        let stays = activity.reference.as_ref().is_some_and(|starts| {
+            starts.len() == activity.segments.len()
+                && activity.earliest.is_none_or(|earliest| starts.first() >= Some(&earliest))
+                && !starts.iter().any(|start| free.contains(&day_of(problem, *start)))
+        });
+        if stays {
+            activity.pin.clone_from(&activity.reference);
+        }
+    }
+    held
 }
 
 /// The plan shown last, as far as the problem remembers it.
