@@ -4,6 +4,7 @@ use std::cell::OnceCell;
 
 use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
+use super::exact::{Exact, Finished};
 use super::explain::{Conflict, conflict, impossible};
 use super::model::{Bounds, Model};
 use super::prove::{Growing, least_cost};
@@ -32,6 +33,8 @@ const TURN: u64 = 64;
 const SHARE: u64 = 100_000;
 /// with more once the search has found nothing better for so many steps.
 const STUCK: u64 = 10_000;
+/// Small steps of exact search in one go.
+const SLICE: u64 = 20_000;
 
 /// An anytime planner. Same problem, seed and number of evaluations: same plan, on every machine.
 #[derive(Debug, Clone)]
@@ -49,6 +52,10 @@ pub struct Planner {
     /// The best objective known, and the step at which it became known.
     latest: (Option<i64>, u64),
     impossible: bool,
+    /// Begun once the first plan is there.
+    exact: Option<Exact>,
+    /// Small steps that the exact search has coming to it.
+    credit: u64,
     /// Why it is impossible, once asked for.
     conflict: OnceCell<Vec<String>>,
 }
@@ -107,10 +114,14 @@ impl Planner {
             steps: 0,
             latest: (None, 0),
             impossible: bound.is_none() || (!found && impossible(problem, GLANCE)),
+            exact: None,
+            credit: SLICE,
             conflict: OnceCell::new(),
         };
         if planner.impossible {
             planner.be_lenient();
+        } else if planner.search.best.left > 0 {
+            planner.exactly();
         }
         Ok(planner)
     }
@@ -125,6 +136,11 @@ impl Planner {
             self.steps += 1;
             if self.steps.is_multiple_of(TURN) && !self.impossible {
                 self.raise();
+            }
+            self.credit += self.share();
+            if self.credit >= SLICE && !self.impossible {
+                self.credit -= SLICE;
+                self.exactly();
             }
         }
         self.progress()
@@ -148,6 +164,40 @@ impl Planner {
             }
             None => debug_assert!(false, "a sound plan was refuted: {}", self.problem.name),
         }
+    }
+
+    /// Small steps of exact search for each schedule evaluated: about as much time for both where a proof
+    /// can be hoped for.
+    fn share(&self) -> u64 {
+        if self.search.model.tasks.len() <= 120 { 100 } else { 25 }
+    }
+
+    /// Searches exactly for a while. What either search has found, the other one goes on from.
+    fn exactly(&mut self) {
+        let sound = self.progress().objective;
+        let mut exact = self.exact.take().unwrap_or_else(|| Exact::new(&self.problem, None));
+        if let Some(cost) = sound.filter(|&cost| exact.cost().is_none_or(|known| cost < known)) {
+            let plan = self.written(&self.search.model, &self.search.best);
+            if plan.objective == Some(cost) {
+                exact.adopt(&plan);
+            }
+        }
+        exact.raise_bound(self.bound);
+        let finished = exact.run(SLICE);
+        self.bound = self.bound.max(exact.bound());
+        if finished == Finished::Infeasible {
+            self.impossible = true;
+            self.be_lenient();
+        }
+        let better = exact.cost().filter(|&cost| sound.is_none_or(|known| cost < known));
+        if let (Some(_), Some(plan)) = (better, exact.plan()) {
+            let places = places_of(&self.problem, &self.search.model, &plan);
+            let found = Snapshot { places, ..self.search.best.clone() };
+            if self.search.adopt_whole(&found) {
+                self.lenient = None;
+            }
+        }
+        self.exact = Some(exact);
     }
 
     fn step(&mut self) {
