@@ -11,6 +11,7 @@ mod cells;
 mod cuts;
 mod factor;
 mod net;
+mod places;
 mod proof;
 pub(in crate::plan) mod root;
 #[cfg(test)]

@@ -14,6 +14,7 @@ use super::cases::{Case, Mark, Order};
 use super::cells::cells;
 use super::cuts::{self, Cut};
 use super::net::Net;
+use super::places;
 use super::rows::Layout;
 use super::{Outcome, Relaxation};
 
@@ -202,6 +203,7 @@ impl Root {
         cuts::pieces(&self.layout, point, &mut cuts);
         cuts::spans(model, &self.layout, point, &mut cuts);
         cuts::lags(model, &self.layout, point, &mut cuts);
+        places::places(model, &self.layout, point, &mut cuts);
         // Stable: equally deep ones in the order in which they were found.
         cuts.sort_by(|a, b| b.depth.total_cmp(&a.depth));
         cuts.truncate(most);

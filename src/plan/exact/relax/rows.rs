@@ -6,6 +6,7 @@
 
 use super::super::super::model::{Cap, Model, NEVER};
 use super::cells::Cell;
+use super::places::{Stay, stays};
 use super::{Relaxation, Row};
 
 /// What stands for what.
@@ -24,6 +25,10 @@ pub(super) struct Layout {
     pub(super) costs: Vec<(usize, i64)>,
     /// Variables that say whether a rest is in a mode, and about what the mode costs.
     pub(super) modes: Vec<(usize, i64)>,
+    /// For each rest and mode its variable, where modes are told apart.
+    pub(super) chosen: Vec<Vec<Option<usize>>>,
+    /// What takes room in places.
+    pub(super) stays: Vec<Stay>,
     /// Where pieces of work share a room.
     pub(super) rooms: Vec<Room>,
     /// For each window the task, the cell's index and its variable of what may lie in it.
@@ -78,6 +83,8 @@ impl Layout {
             high: Vec::new(),
             costs: Vec::new(),
             modes: Vec::new(),
+            chosen: vec![Vec::new(); model.rests.len()],
+            stays: Vec::new(),
             rooms: Vec::new(),
             work: Vec::new(),
         };
@@ -92,6 +99,7 @@ impl Layout {
         }
         layout.windows(model);
         layout.limits(model);
+        layout.stays = stays(model, &layout);
         Some(layout)
     }
 
@@ -284,11 +292,16 @@ impl Layout {
         }
         let mut choice = Vec::new();
         let mut sum = vec![(b, -1), (a, 1)];
-        for mode in modes {
+        for mode in &of.modes {
+            if !fits(mode.min, mode.max) {
+                self.chosen[rest].push(None);
+                continue;
+            }
             let (min, max) = (i64::from(mode.min).max(low), i64::from(mode.max).min(high));
             let chosen = self.variable(0, 1, mode.base + mode.slope * min);
             let extra = self.variable(0, max - min, mode.slope);
             self.modes.push((chosen, 1 + mode.base.abs() + mode.slope * min.max(0)));
+            self.chosen[rest].push(Some(chosen));
             choice.push((chosen, 1));
             sum.push((chosen, min));
             sum.push((extra, 1));
