@@ -233,6 +233,47 @@ fn what_helps_is_tried_and_ranked() {
     assert_eq!(costs, [4 * 3, 4 * 2 * 3, 48 * 10 * 5]);
 }
 
+/// A piece too long for every window, and two pins that contradict each other.
+fn two_troubles() -> Problem {
+    let mut problem = bench(vec![step("long", 10), step("a", 4), step("b", 4)]);
+    problem.activities[1].pin = Some(vec![DAY + 72]);
+    problem.activities[2].pin = Some(vec![DAY + 74]);
+    problem.weights = Weights { late: 5, evening: 3, stability: 1, ..Weights::default() };
+    problem
+}
+
+#[test]
+fn where_nothing_helps_alone_several_things_are_given_together() {
+    let problem = two_troubles();
+    let why = explained(&problem);
+    assert!(!why.remedies().is_empty());
+    for tried in why.remedies() {
+        let Remedy::Together(parts) = &tried.remedy else { panic!("{:?}", tried.remedy) };
+        let unpins = parts.iter().filter(|part| matches!(part, Remedy::Unpin { .. })).count();
+        assert!(1 <= unpins, "{parts:?}");
+        let changed = tried.remedy.given(&problem).expect("can be given");
+        assert_eq!(check(&changed, &tried.plan).breaches, []);
+        // Each part is needed: without it the plan is not sound.
+        for left_out in parts {
+            let others = parts.iter().filter(|part| *part != left_out);
+            let without = others.fold(problem.clone(), |so_far, part| part.given(&so_far).unwrap());
+            assert_ne!(check(&without, &tried.plan).breaches, [], "{parts:?} {left_out:?}");
+        }
+    }
+}
+
+#[test]
+fn no_more_time_is_asked_for_than_the_plan_needs() {
+    // 10 slots for windows of 8: half an hour more in either is enough.
+    let mut problem = bench(vec![step("long", 10)]);
+    problem.weights = Weights { evening: 3, ..Weights::default() };
+    let why = explained(&problem);
+    let times: Vec<_> = why.remedies().iter().map(|tried| tried.remedy.clone()).collect();
+    let half_an_hour = |remedy: &Remedy| matches!(remedy, Remedy::MoreTime { windows, slots: 2, .. } if windows.len() == 1);
+    assert!(!times.is_empty() && times.iter().any(half_an_hour), "{times:?}");
+    assert!(times.iter().all(|remedy| !matches!(remedy, Remedy::MoreTime { slots: 4.., .. })));
+}
+
 #[test]
 fn every_remedy_gives_a_sound_plan() {
     let mut kinds = std::collections::HashSet::new();

@@ -210,14 +210,21 @@ fn when(what: &str) -> &str {
 /// How much of people's time a remedy takes, in slots: what a person weighs first. Among equals stays the order of
 /// the plans' own costs.
 fn time_given(problem: &Problem, tried: &Tried) -> i32 {
-    match &tried.remedy {
+    time_in(problem, &tried.plan, &tried.remedy)
+}
+
+fn time_in(problem: &Problem, plan: &Plan, remedy: &Remedy) -> i32 {
+    match remedy {
+        Remedy::Together(parts) => {
+            parts.iter().fold(0, |sum, part| sum.saturating_add(time_in(problem, plan, part)))
+        }
         Remedy::Unpin { .. } | Remedy::Room { .. } => 0,
         Remedy::EarlierStart { slots, .. } | Remedy::LaterEnd { slots, .. } => *slots,
         Remedy::MoreTime { windows, slots, .. } => {
             slots.saturating_mul(i32::try_from(windows.len()).unwrap_or(i32::MAX))
         }
         // Somebody else has to be asked, and perhaps paid.
-        Remedy::Helper { .. } => 2 * others_work(problem, &tried.plan),
+        Remedy::Helper { .. } => 2 * others_work(problem, plan),
     }
 }
 
@@ -360,20 +367,28 @@ fn way(input: WeekInput<'_>, enquiry: &Order, tried: &Tried) -> Option<Way> {
 
 /// What she gives, in her own measures.
 fn price(input: WeekInput<'_>, tried: &Tried, own: &str) -> Option<String> {
+    price_of(input, &tried.remedy, &tried.plan, own)
+}
+
+fn price_of(input: WeekInput<'_>, remedy: &Remedy, plan: &Plan, own: &str) -> Option<String> {
     let context = Context::of(input);
     let words = Words::of(&context);
     let problem = &input.outlook.assembled.problem;
-    match &tried.remedy {
+    match remedy {
+        Remedy::Together(parts) => {
+            let each = parts.iter().filter_map(|part| price_of(input, part, plan, own));
+            Some(listed(&each.collect::<Vec<_>>()))
+        }
         Remedy::MoreTime { windows, slots, .. } => {
             let slots = slots.saturating_mul(i32::try_from(windows.len()).unwrap_or(1));
             Some(format!("{} of your own time", words.lasting(slots)))
         }
         Remedy::Helper { .. } => {
-            let slots = others_work(problem, &tried.plan);
+            let slots = others_work(problem, plan);
             Some(format!("{} of somebody else’s time", words.lasting(slots)))
         }
         Remedy::Unpin { activity } => {
-            let starts = tried.plan.starts.get(activity)?;
+            let starts = plan.starts.get(activity)?;
             Some(format!("it goes to {}", words.when(*starts.first()?)))
         }
         Remedy::EarlierStart { slots, .. } => Some(format!("{} earlier", words.lasting(*slots))),

@@ -50,7 +50,11 @@ pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> 
             }
             Some(Command::SetTime(time))
         }
-        Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::EarlierStart { .. } => None,
+        // Several changes at once are no one command: she makes them one by one.
+        Remedy::Helper { .. }
+        | Remedy::Room { .. }
+        | Remedy::EarlierStart { .. }
+        | Remedy::Together(_) => None,
     }
 }
 

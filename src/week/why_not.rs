@@ -272,6 +272,10 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
     };
     let activity = |id: &str| problem.activities.iter().find(|of| of.id == id);
     match remedy {
+        Remedy::Together(parts) => {
+            let parts: Vec<String> = parts.iter().map(|part| self::remedy(words, part)).collect();
+            format!("{}, all together", parts.join(" + "))
+        }
         Remedy::MoreTime { worker, windows, slots } => {
             let more = words.lasting(*slots);
             match windows.as_slice() {

@@ -22,6 +22,7 @@ mod requirement;
 mod risk;
 mod suggest;
 mod supply;
+mod tighten;
 mod weave;
 mod where_else;
 mod why_here;

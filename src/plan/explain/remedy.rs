@@ -59,11 +59,46 @@ pub enum Remedy {
         /// Units.
         amount: i64,
     },
+    /// Several that only help together, at least two; none of them is such a set itself.
+    Together(Vec<Self>),
 }
 
 impl Remedy {
+    /// What is given, one by one.
+    pub fn parts(&self) -> Vec<Self> {
+        match self {
+            Self::Together(parts) => parts.clone(),
+            one => vec![one.clone()],
+        }
+    }
+
+    /// All of these; none when there are none.
+    pub(super) fn all(mut parts: Vec<Self>) -> Option<Self> {
+        if parts.len() > 1 { Some(Self::Together(parts)) } else { parts.pop() }
+    }
+
+    /// What it gives and to whom, whatever the amount.
+    pub(super) fn aim(&self) -> (u8, String) {
+        match self {
+            Self::MoreTime { worker, windows, .. } => (0, format!("{worker} {windows:?}")),
+            Self::Helper { worker, window } => (1, format!("{worker} {window}")),
+            Self::Unpin { activity } => (2, activity.clone()),
+            Self::EarlierStart { activity, .. } => (3, activity.clone()),
+            Self::LaterEnd { activity, .. } => (4, activity.clone()),
+            Self::Room { resource, .. } => (5, resource.clone()),
+            Self::Together(parts) => {
+                let aims = parts.iter().map(|part| format!("{:?}", part.aim()));
+                (6, aims.collect::<Vec<_>>().join(" "))
+            }
+        }
+    }
+
     /// The problem with it; none when it cannot be given.
     pub fn given(&self, problem: &Problem) -> Option<Problem> {
+        if let Self::Together(parts) = self {
+            let first = (!parts.is_empty()).then(|| problem.clone());
+            return parts.iter().fold(first, |problem, part| part.given(&problem?));
+        }
         let mut out = problem.clone();
         let done = match self {
             Self::MoreTime { worker, windows, slots } => longer(&mut out, worker, windows, *slots),
@@ -75,6 +110,7 @@ impl Remedy {
                 of.earliest.is_some()
             }
             Self::LaterEnd { activity, slots } => later(&mut out, activity, *slots),
+            Self::Together(_) => false,
             Self::Room { resource, from, to, amount } => {
                 let horizon = out.horizon;
                 let of = out.resources.iter_mut().find(|of| &of.id == resource)?;
@@ -94,6 +130,13 @@ impl Remedy {
         let slot_of_hers = weights.evening.max(1);
         let activity = |id: &str| problem.activities.iter().find(|of| of.id == id);
         match self {
+            Self::Together(parts) => {
+                let helpers = |part: &&Self| matches!(part, Self::Helper { .. });
+                // A helper's time is counted once, in however many windows it is given.
+                let twice = parts.iter().filter(helpers).skip(1);
+                let price = |part: &Self| part.price(problem, plan);
+                parts.iter().map(price).sum::<i64>() - twice.map(price).sum::<i64>()
+            }
             Self::MoreTime { windows, slots, .. } => {
                 slot_of_hers * i64::from(*slots) * i64::try_from(windows.len()).unwrap_or(1)
             }
@@ -120,7 +163,7 @@ impl Remedy {
 }
 
 /// The id of a worker who is not there yet.
-const HELPER: &str = "another pair of hands";
+pub(super) const HELPER: &str = "another pair of hands";
 
 fn find<'a>(problem: &'a mut Problem, id: &str) -> Option<&'a mut Activity> {
     problem.activities.iter_mut().find(|activity| activity.id == id)
@@ -193,8 +236,12 @@ fn disjoint(windows: &[(i32, i32)]) -> Vec<(i32, i32)> {
 fn helper(problem: &mut Problem, worker: &str, window: usize) -> bool {
     let Some(of) = problem.workers.iter().find(|of| of.id == worker) else { return false };
     let Some(&span) = of.windows.get(window) else { return false };
-    if problem.workers.iter().any(|of| of.id == HELPER) {
-        return false;
+    if let Some(known) = problem.workers.iter_mut().find(|of| of.id == HELPER) {
+        // The same helper once more.
+        let apart = known.windows.iter().all(|&(from, to)| span.1 <= from || to <= span.0);
+        known.windows.push(span);
+        known.windows.sort_unstable();
+        return apart;
     }
     problem.workers.push(Worker {
         id: HELPER.to_owned(),

@@ -6,13 +6,15 @@
 use std::collections::{BTreeSet, VecDeque};
 
 use super::conflict::Conflict;
-use super::remedy::{Remedy, windows_within};
+use super::remedy::{HELPER, Remedy, windows_within};
 use super::requirement::Requirement;
 use crate::plan::check::check;
 use crate::plan::{Activity, Plan, Problem};
 
-/// Slots by which time is lengthened: one, two, three hours of quarter hours.
-const LONGER: [i32; 3] = [4, 8, 12];
+/// Slots by which time is lengthened: half an hour to three hours of quarter hours.
+const LONGER: [i32; 4] = [2, 4, 8, 12];
+/// So many windows before the end, each longer by so much.
+const SEVERAL: [(usize, i32); 5] = [(2, 4), (3, 4), (2, 8), (4, 4), (3, 8)];
 /// By which an end is put off: from an hour to a week.
 const LATER: [i32; 9] = [4, 8, 16, 24, 48, 96, 192, 384, 672];
 /// By which a beginning is put forward.
@@ -29,15 +31,16 @@ pub(super) fn candidates(
         Conflict::Proven { members, .. } => members.clone(),
         Conflict::NotProven => suspects(problem, plan),
     };
-    let mut queue: VecDeque<VecDeque<Remedy>> = VecDeque::new();
+    let mut kinds: [Vec<VecDeque<Remedy>>; 5] = Default::default();
+    let [given_up, moved, roomier, longer, helped] = &mut kinds;
     for member in &members {
         match member {
             Requirement::Pin(id) => {
-                queue.push_back([Remedy::Unpin { activity: id.clone() }].into());
+                given_up.push([Remedy::Unpin { activity: id.clone() }].into());
             }
             Requirement::Latest(id) => {
                 let put_off = |slots| Remedy::LaterEnd { activity: id.clone(), slots };
-                queue.push_back(LATER.map(put_off).into());
+                moved.push(LATER.map(put_off).into());
             }
             Requirement::Earliest(id) => {
                 let earliest = problem.activities.iter().find(|of| &of.id == id);
@@ -46,7 +49,7 @@ pub(super) fn candidates(
                 // What is to happen at one moment only is a handover: it is put off, not put forward.
                 let moment = earliest.is_some_and(|of| of.earliest == of.latest);
                 let amounts = EARLIER.into_iter().filter(|&slots| slots <= room && !moment);
-                queue.push_back(amounts.map(put).collect());
+                moved.push(amounts.map(put).collect());
             }
             Requirement::Capacity(id) => {
                 let room = |amount| Remedy::Room {
@@ -55,29 +58,38 @@ pub(super) fn candidates(
                     to: problem.horizon,
                     amount,
                 };
-                queue.push_back(amounts(problem, id).into_iter().map(room).collect());
+                roomier.push(amounts(problem, id).into_iter().map(room).collect());
             }
             _ => {}
         }
     }
     let (from, to) = stretch(problem, plan, &members, not_before);
-    for worker in &problem.workers {
+    let mut last: Vec<VecDeque<Remedy>> = Vec::new();
+    for worker in problem.workers.iter().filter(|worker| worker.id != HELPER) {
         let windows = windows_within(problem, &worker.id, from, to);
-        let time = |windows: Vec<usize>, slots| Remedy::MoreTime {
+        let time = |windows: &[usize], slots| Remedy::MoreTime {
             worker: worker.id.clone(),
-            windows,
+            windows: windows.to_vec(),
             slots,
         };
-        for &window in &windows {
-            queue.push_back(LONGER.map(|slots| time(vec![window], slots)).into());
+        // Before a handover time is short: its last windows are asked for first.
+        for &window in windows.iter().rev() {
+            longer.push(LONGER.map(|slots| time(&[window], slots)).into());
+            helped.push([Remedy::Helper { worker: worker.id.clone(), window }].into());
         }
-        for &window in &windows {
-            queue.push_back([Remedy::Helper { worker: worker.id.clone(), window }].into());
-        }
+        let several = SEVERAL.iter().filter_map(|&(count, slots)| {
+            let first = windows.len().checked_sub(count)?;
+            windows.get(first..).map(|some| time(some, slots))
+        });
+        let all = LONGER.iter().map(|&slots| time(&windows, slots));
         if windows.len() > 1 {
-            queue.push_back(LONGER.map(|slots| time(windows.clone(), slots)).into());
+            last.push(several.chain(all).collect());
         }
     }
+    // Of each kind one in turn: different ways out are worth more than many of one sort.
+    let most = kinds.iter().map(Vec::len).max().unwrap_or(0);
+    let turns = (0..most).flat_map(|k| kinds.iter().filter_map(move |kind| kind.get(k)));
+    let mut queue: VecDeque<VecDeque<Remedy>> = turns.cloned().chain(last).collect();
     queue.retain(|ladder| !ladder.is_empty());
     queue
 }
@@ -159,7 +171,7 @@ fn stretch(problem: &Problem, plan: &Plan, members: &[Requirement], not_before: 
     };
     let ends = problem.activities.iter().filter(concerned).filter_map(|of| {
         let planned = plan.starts.get(&of.id).and_then(|starts| starts.last().copied());
-        of.latest.or(of.due.max(planned))
+        of.latest.or(of.due.map(|due| due.max(planned.unwrap_or(due))))
     });
     let to = ends.max().unwrap_or(problem.horizon);
     (not_before.max(0), to.clamp(0, problem.horizon))

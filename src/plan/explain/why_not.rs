@@ -4,16 +4,16 @@
 //! slices that the caller chooses: remedies with the plans that they give, the cheapest first.
 //! Deterministic in the evaluations spent, however they are sliced.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 
 use serde::{Deserialize, Serialize};
 
-use super::conflict::{Conflict, conflict};
-use super::ledger::Ledger;
+use super::conflict::{Conflict, conflict, proven_impossible};
 use super::proof::refuted;
 use super::remedy::{Remedy, other_modes};
 use super::requirement::Requirement;
 use super::suggest::candidates;
+use super::tighten::tightened;
 use crate::plan::check::check;
 use crate::plan::{Plan, Planner, Problem};
 
@@ -23,6 +23,19 @@ const EVALUATIONS_A_TRIAL: u64 = 240;
 const MENDING: u64 = 60;
 /// After a sound plan is found, how long it is still improved.
 const POLISH: u64 = 40;
+/// Cases in which what cannot work is ruled out before it is planned.
+const GLANCE: u64 = 16;
+/// So many ways out are enough: only for fewer are several remedies given together.
+const ENOUGH: usize = 3;
+/// Remedies that are not enough alone, to each of which others are added.
+const ADDED_TO_MOST: usize = 8;
+/// Most remedies given together.
+const TOGETHER_MOST: usize = 3;
+/// What is tried beside one that is not enough alone.
+const BESIDE_MOST: usize = 12;
+/// What looking for others beside it counts for.
+const LOOK: u64 = 60;
+
 /// A remedy that works.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Tried {
@@ -44,6 +57,12 @@ pub struct WhyNot {
     conflict: Conflict,
     /// Remedies still to be tried: of each, growing amounts; the first that works ends it.
     queue: VecDeque<VecDeque<Remedy>>,
+    /// What solves this conflict and leaves another, with what each aims at.
+    partial: VecDeque<Remedy>,
+    aims: BTreeSet<(u8, String)>,
+    added_to: usize,
+    not_before: i32,
+    budget: u64,
     tried: Vec<Tried>,
     saved: u64,
     spent: u64,
@@ -60,6 +79,11 @@ impl WhyNot {
             plan: plan.clone(),
             conflict,
             queue,
+            partial: VecDeque::new(),
+            aims: BTreeSet::new(),
+            added_to: 0,
+            not_before,
+            budget,
             tried: Vec::new(),
             saved: 0,
             spent: 0,
@@ -86,33 +110,82 @@ impl WhyNot {
     pub fn refine(&mut self, evaluations: u64) -> bool {
         self.saved = self.saved.saturating_add(evaluations);
         while self.saved >= EVALUATIONS_A_TRIAL {
-            let Some(mut ladder) = self.queue.pop_front() else { break };
+            let Some(mut ladder) = self.queue.pop_front() else {
+                if self.add_to_partial() {
+                    continue;
+                }
+                break;
+            };
             let Some(remedy) = ladder.pop_front() else { continue };
             let found = self.attempt(remedy);
             if let Some(found) = found {
-                self.tried.push(found);
+                let no_better = |known: &Tried| {
+                    known.remedy.aim() == found.remedy.aim() && known.cost <= found.cost
+                };
+                if !self.tried.iter().any(no_better) {
+                    self.tried.push(found);
+                }
                 self.tried.sort_by(|a, b| (a.cost, &a.remedy).cmp(&(b.cost, &b.remedy)));
             } else if !ladder.is_empty() {
                 // First every remedy in its smallest amount.
                 self.queue.push_back(ladder);
             }
         }
-        self.queue.is_empty()
+        self.queue.is_empty() && !self.can_add()
+    }
+
+    fn can_add(&self) -> bool {
+        self.tried.len() < ENOUGH && self.added_to < ADDED_TO_MOST && !self.partial.is_empty()
+    }
+
+    /// Takes a remedy that is not enough alone and queues others beside it; false when that is all.
+    fn add_to_partial(&mut self) -> bool {
+        if !self.can_add() {
+            return false;
+        }
+        let Some(first) = self.partial.pop_front() else { return false };
+        self.added_to += 1;
+        self.spend(LOOK);
+        let Some(changed) = first.given(&self.problem) else { return true };
+        let other = conflict(&changed, self.budget);
+        if other == Conflict::NotProven {
+            return true;
+        }
+        let beside = candidates(&changed, &self.plan, &other, self.not_before);
+        for ladder in beside.into_iter().take(BESIDE_MOST) {
+            let with = |remedy: Remedy| [first.parts(), remedy.parts()].concat();
+            self.queue.push_back(ladder.into_iter().filter_map(|r| Remedy::all(with(r))).collect());
+        }
+        true
     }
 
     fn attempt(&mut self, remedy: Remedy) -> Option<Tried> {
         let changed = remedy.given(&self.problem)?;
         self.spend(1);
-        if refuted(&changed, 1) {
+        let plan = if refuted(&changed, GLANCE) { None } else { self.planned(&changed) };
+        let Some(plan) = plan else {
+            self.note_partial(remedy, &changed);
             return None;
-        }
-        let plan = self.planned(&changed)?;
-        let (remedy, changed, plan) = self.tightened(remedy, changed, plan)?;
+        };
+        let remedy = tightened(&self.problem, &remedy, &plan);
+        let changed = remedy.given(&self.problem)?;
         let report = check(&changed, &plan);
         let cost = report.parts.total + remedy.price(&self.problem, &plan);
         let mut modes = other_modes(&self.plan, &plan);
         modes.retain(|(link, _)| self.concerns(link));
         report.breaches.is_empty().then_some(Tried { remedy, plan, cost, modes })
+    }
+
+    /// Remembers a remedy that solves what it was proposed for, in its smallest amount.
+    fn note_partial(&mut self, remedy: Remedy, changed: &Problem) {
+        let Conflict::Proven { members, .. } = &self.conflict else { return };
+        if remedy.parts().len() < TOGETHER_MOST
+            && !self.aims.contains(&remedy.aim())
+            && !proven_impossible(changed, members, GLANCE)
+        {
+            self.aims.insert(remedy.aim());
+            self.partial.push_back(remedy);
+        }
     }
 
     /// Whether a link touches what the conflict names.
@@ -149,22 +222,5 @@ impl WhyNot {
         progress.objective?;
         let plan = planner.plan();
         check(changed, &plan).breaches.is_empty().then_some(plan)
-    }
-
-    /// Room is asked for only as far as the plan needs it.
-    fn tightened(
-        &self,
-        remedy: Remedy,
-        changed: Problem,
-        plan: Plan,
-    ) -> Option<(Remedy, Problem, Plan)> {
-        let Remedy::Room { resource, .. } = &remedy else { return Some((remedy, changed, plan)) };
-        let over = Ledger::of(&self.problem, &plan).overfull(resource);
-        let from = over.iter().map(|stretch| stretch.0).min()?;
-        let to = over.iter().map(|stretch| stretch.1).max()?;
-        let amount = over.iter().map(|stretch| stretch.2).max()?;
-        let less = Remedy::Room { resource: resource.clone(), from, to, amount };
-        let changed = less.given(&self.problem)?;
-        Some((less, changed, plan))
     }
 }
