@@ -196,7 +196,13 @@ impl Trials {
             Remedy::MoreTime { ref windows, .. } => 100 * windows.len(),
             Remedy::Helper { .. } | Remedy::Room { .. } => 500,
             Remedy::EarlierStart { .. } | Remedy::LaterEnd { .. } => 900,
+            Remedy::Together(_) => 950,
         };
+        // Hours that are not hers help nobody, beside other things neither.
+        let hers = tried.remedy.parts().iter().all(|part| {
+            let time = matches!(part, Remedy::MoreTime { .. });
+            !time || model.with(|input| remedy_command(input, part)).flatten().is_some()
+        });
         match (command, &tried.remedy) {
             (Some(command), _) => {
                 let near = tried.plan.clone();
@@ -204,7 +210,7 @@ impl Trials {
                 // Before what is only suggested: this is known to help.
                 self.state.update_value(|state| state.queue.push_front(candidate));
             }
-            (None, Remedy::Helper { .. } | Remedy::Room { .. }) => {
+            (None, Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::Together(_)) if hers => {
                 let book = self.app.book.get_untracked();
                 let outlook = Arc::clone(&asked.outlook);
                 self.offer(
