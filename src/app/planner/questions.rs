@@ -17,8 +17,10 @@ const CASES: u64 = 4_000;
 const REMEDIES_MOST: u64 = 24_000;
 /// More remedies than anybody reads.
 const ENOUGH: usize = 8;
-/// How long a plan is mended until it is sound, and then made better, ms.
-const MENDING_MS: (f64, f64) = (1_500.0, 700.0);
+/// What is spent on mending a plan at most until it is sound, in schedules evaluated.
+const MENDING: u64 = 400;
+/// How long a mended plan is made better, ms.
+const POLISH_MS: f64 = 700.0;
 /// How often a plan is played. The standard error of a chance is then about 1 in 100 at most.
 const RUNS: u32 = 2_000;
 /// Of the runs: the same plan has the same chances.
@@ -161,22 +163,26 @@ async fn mended(
         bench.answered(Kind::Mend, number);
         return;
     };
-    let began = js_sys::Date::now();
-    let mut end = began + MENDING_MS.0;
-    let mut mended = false;
+    let mut spent = 0;
+    let mut mended: Option<f64> = None;
     loop {
         let mut progress = None;
         refine_for(SLICE_MS, 20, |evaluations| {
             let now = planner.improve(evaluations);
+            spent += evaluations;
             progress = Some(now);
-            now.finished
+            now.finished || (now.objective.is_none() && MENDING <= spent)
         });
         let Some(progress) = progress else { return };
-        if progress.objective.is_some() && !mended {
-            mended = true;
-            end = js_sys::Date::now() + MENDING_MS.1;
+        let now = js_sys::Date::now();
+        if progress.objective.is_some() {
+            mended = mended.or(Some(now));
         }
-        if progress.finished || js_sys::Date::now() >= end {
+        let done = match mended {
+            Some(since) => POLISH_MS <= now - since,
+            None => MENDING <= spent,
+        };
+        if progress.finished || done {
             let plan = progress.objective.map(|_| planner.plan());
             tell(Answer::Mended(plan.filter(|plan| plan.objective.is_some())));
             bench.answered(Kind::Mend, number);
