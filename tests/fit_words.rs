@@ -99,6 +99,7 @@ fn what_fits_says_when_it_is_worked_on_and_for_how_long() {
         "{}",
         words.said
     );
+    assert!(words.short.contains(|c: char| c.is_ascii_digit()), "which Sunday: {}", words.short);
     assert!(words.lines[0].contains("fine handwork"), "{:?}", words.lines);
     for day in &words.days {
         let part = ["morning", "afternoon", "evening"].iter().any(|part| day.contains(part));

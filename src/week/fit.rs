@@ -20,7 +20,7 @@ use super::trial::{Moves, TrialWeek};
 use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::why_not::{conflict_words, listed, other_rests, what_is_given};
-use super::words::{capitalised, duration, full_day, part_of_day, time_of, time_range};
+use super::words::{capitalised, day_short, duration, full_day, part_of_day, time_of, time_range};
 
 /// Most ways that are shown: who has not found hers among these will not read on.
 const WAYS_MOST: usize = 6;
@@ -75,9 +75,9 @@ pub struct FitWords {
     pub headline: String,
     /// When it would be worked on, for example "Thursday 26 Nov, evening: 18:45–20:15".
     pub days: Vec<String>,
-    /// In the fewest words, for a narrow line: "It fits: Thu and Sat".
+    /// In the fewest words, for a narrow line: "It fits: Thu 3 and Sat 5".
     pub short: String,
-    /// The whole answer in one line, to be announced: "It fits: Thu and Sat, about 4 h by hand".
+    /// The whole answer in one line, to be announced: "It fits: Thu 3 and Sat 5, about 4 h by hand".
     pub said: String,
     /// The handover that was asked about.
     pub asked: Wall,
@@ -323,8 +323,9 @@ impl Needs {
     fn short(&self) -> String {
         let mut days: Vec<Date> = self.by_part.iter().map(|(date, ..)| *date).collect();
         days.dedup();
-        let mut names: Vec<String> =
-            days.iter().take(4).map(|date| super::words::day_short(*date).to_owned()).collect();
+        // With the day of the month: it may be worked on on two Sundays.
+        let named = |date: &Date| format!("{} {}", day_short(*date), date.parts().2);
+        let mut names: Vec<String> = days.iter().take(4).map(named).collect();
         if days.len() > names.len() {
             names.push(format!("{} more", days.len() - names.len()));
         }
