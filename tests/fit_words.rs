@@ -54,7 +54,7 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
 
 fn asked(order: &Order) -> (FitAnswer, FitWords) {
     let book = book();
-    let answer = fit_check(&book, &input(), order, 1_200).expect("is set up");
+    let answer = fit_check(&book, &input(), order, 800).expect("is set up");
     let words = fit_words(&book, &input(), order, &answer);
     (answer, words)
 }

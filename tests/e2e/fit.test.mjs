@@ -126,6 +126,21 @@ test('too soon: the first day that works is named, and taking it makes it fit', 
   });
 });
 
+test('the order book says of each confirmed order how surely it is on time, and of an enquiry nothing', async () => {
+  await withApp({}, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await goTo(page, 'Order book');
+    const rows = page.locator('.order-row');
+    const confirmed = rows.filter({ hasText: 'Confirmed' });
+    await confirmed.first().getByText(/On time: /).waitFor({ timeout: 60_000 });
+    assert.equal(await confirmed.getByText(/On time: |Does not fit/).count(), await confirmed.count());
+    assert.equal(await rows.filter({ hasText: 'Enquiry' }).getByText(/On time: /).count(), 0);
+    const stages = page.getByRole('group', { name: 'Show stage' });
+    assert.equal(await stages.getByRole('button', { name: 'Declined' }).count(), 0, 'nothing is declined');
+  });
+});
+
 test('typing fast never shows an answer to something else', async () => {
   await withApp({}, async ({ page, server }) => {
     await newOrder(page, server);

@@ -54,6 +54,8 @@ pub(super) fn OrderList() -> impl IntoView {
                 type="button"
                 class="button"
                 aria-pressed=move || (stage.get() == one).to_string()
+                // A stage in which nothing stands only takes room.
+                hidden=move || one.is_some() && stage.get() != one && count(one) == 0
                 on:click=move |_| stage.set(one)
             >
                 {name}

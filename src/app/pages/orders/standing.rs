@@ -54,7 +54,7 @@ fn said(state: AppState, id: OrderId) -> Option<Said> {
     let of = risk.handovers.iter().find(|handover| handover.activity == point.id.0)?;
     let chance = Chance::of(of.on_time, risk.runs);
     let (class, sign) = if chance.is_low() { ("badge warn", "!") } else { ("badge good", "✓") };
-    Some(Said { class, sign, text: format!("On time {}", chance.words()) })
+    Some(Said { class, sign, text: format!("On time: {}", chance.words()) })
 }
 
 /// Whether something of the order breaks a rule in the plan.
