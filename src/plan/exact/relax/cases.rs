@@ -59,7 +59,7 @@ impl Root {
             self.sum_up(upper);
             return false;
         }
-        let mut allowed = self.net.all.clone();
+        let mut allowed = self.left.clone();
         let mut changed = Vec::new();
         let (mut marked, mut modes) = (Vec::new(), Vec::new());
         let mut at = case;
@@ -77,6 +77,7 @@ impl Root {
             at = of.parent;
         }
         if !self.settle(model, &mut allowed, changed, &marked) {
+            self.settled = self.settled.min(self.fixed);
             self.sum_up(upper);
             return false;
         }
@@ -94,6 +95,45 @@ impl Root {
         self.current = Some(case);
         self.tried = 0;
         true
+    }
+
+    /// Takes cells away in which nothing cheaper than `upper` can lie, by what they add to the bound of the whole.
+    pub(super) fn fix(&mut self, model: &Model, upper: i64) {
+        let Some(whole) = &self.whole else { return };
+        self.fixed = upper;
+        let scale = i128::from(whole.scale);
+        let reduced = self.relaxation.reduced(whole);
+        let (low, high) = (&self.layout.low, &self.layout.high);
+        let mut total = i128::from(whole.row.least);
+        for &(x, a) in &reduced {
+            total += a * i128::from(if a > 0 { low[x] } else { high[x] });
+        }
+        let slack =
+            i128::from(upper) * scale - scale - i128::from(self.layout.constant) * scale - total;
+        let mut left = self.left.clone();
+        for (task, cells) in self.layout.cell.iter().enumerate() {
+            if self.net.all[task] == 0 {
+                continue;
+            }
+            for (bit, &x) in cells.iter().enumerate() {
+                let Ok(at) = reduced.binary_search_by_key(&x, |entry| entry.0) else { continue };
+                if low[x] == high[x] || reduced[at].1.abs() <= slack {
+                    continue;
+                }
+                // Away from the bound that the whole counts on, the cost would be too high.
+                left[task] &= if reduced[at].1 > 0 { !(1 << bit) } else { 1 << bit };
+            }
+        }
+        let all = (0..left.len()).collect();
+        if self.settle(model, &mut left, all, &[]) {
+            self.left = left;
+        } else {
+            // Nothing cheaper is left at all.
+            self.open.clear();
+            self.current = None;
+            self.settled = upper;
+            self.sum_up(upper);
+        }
     }
 
     /// Takes cells away that nothing marked leaves; false if a task is left with none.

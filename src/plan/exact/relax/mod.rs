@@ -286,6 +286,12 @@ impl Relaxation {
         Some(Bound { row: sum.row, scale: sum.scale, least })
     }
 
+    /// What each variable adds to `scale · cost` beyond a bound's row, sorted by variable.
+    fn reduced(&self, bound: &Bound) -> Vec<(usize, i128)> {
+        let sum = proof::Sum { row: bound.row.clone(), scale: bound.scale };
+        proof::reduced(&sum, &self.costs)
+    }
+
     fn conflict(&self) -> Option<Row> {
         let multipliers = self.multipliers(true);
         let largest = multipliers.iter().fold(0.0_f64, |most, value| most.max(value.abs()));

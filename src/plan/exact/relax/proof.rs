@@ -94,6 +94,23 @@ pub(super) fn most(terms: &[(usize, i64)], low: &[i64], high: &[i64]) -> i128 {
         .sum()
 }
 
+/// What each variable adds to `scale · cost` beyond the sum: `scale·c − a`, sorted by variable.
+pub(super) fn reduced(sum: &Sum, costs: &[(usize, i64)]) -> Vec<(usize, i128)> {
+    let scale = i128::from(sum.scale);
+    let mut out: Vec<(usize, i128)> =
+        costs.iter().map(|&(x, cost)| (x, i128::from(cost) * scale)).collect();
+    out.extend(sum.row.terms.iter().map(|&(x, a)| (x, -i128::from(a))));
+    out.sort_unstable_by_key(|&(x, _)| x);
+    out.dedup_by(|later, earlier| {
+        let same = later.0 == earlier.0;
+        if same {
+            earlier.1 += later.1;
+        }
+        same
+    });
+    out
+}
+
 /// The least cost that the sum allows between the bounds: `scale · cost ≥ least + Σ (scale·c − a)·x`.
 pub(super) fn least_cost(
     sum: &Sum,
@@ -102,26 +119,8 @@ pub(super) fn least_cost(
     high: &[i64],
 ) -> Option<i64> {
     let mut total = i128::from(sum.row.least);
-    let mut at = 0;
-    let mut add = |variable: usize, a: i128| {
-        let bound = if a > 0 { low[variable] } else { high[variable] };
-        total += a * i128::from(bound);
-    };
-    // Both lists are sorted by variable.
-    for &(variable, cost) in costs {
-        while let Some(&(other, a)) = sum.row.terms.get(at).filter(|&&(x, _)| x < variable) {
-            add(other, -i128::from(a));
-            at += 1;
-        }
-        let mut left = i128::from(cost) * i128::from(sum.scale);
-        if let Some(&(_, a)) = sum.row.terms.get(at).filter(|&&(x, _)| x == variable) {
-            left -= i128::from(a);
-            at += 1;
-        }
-        add(variable, left);
-    }
-    for &(other, a) in &sum.row.terms[at..] {
-        add(other, -i128::from(a));
+    for (variable, a) in reduced(sum, costs) {
+        total += a * i128::from(if a > 0 { low[variable] } else { high[variable] });
     }
     // Rounded up: costs are whole.
     let scale = i128::from(sum.scale);

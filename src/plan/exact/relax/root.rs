@@ -16,7 +16,7 @@ use super::cuts::{self, Cut};
 use super::net::Net;
 use super::places;
 use super::rows::Layout;
-use super::{Outcome, Relaxation};
+use super::{Bound, Outcome, Relaxation};
 
 /// Rows added in one round.
 const ROUND: usize = 200;
@@ -50,6 +50,11 @@ pub(in crate::plan) struct Root {
     pub(super) settled: i64,
     /// Cells as the case in hand has them.
     pub(super) allowed: Vec<u64>,
+    /// Cells in which a plan cheaper than `fixed` can lie at all.
+    pub(super) left: Vec<u64>,
+    pub(super) fixed: i64,
+    /// The best bound without any case.
+    pub(super) whole: Option<Bound>,
 }
 
 /// Where the work stands.
@@ -88,6 +93,9 @@ impl Root {
             base: relaxation.rows(),
             relaxation,
             allowed: net.all.clone(),
+            left: net.all.clone(),
+            fixed: i64::MAX,
+            whole: None,
             net,
             layout,
             weight,
@@ -121,6 +129,9 @@ impl Root {
     ) -> State {
         let upper = upper.unwrap_or(i64::MAX);
         let end = self.effort().saturating_add(effort);
+        if upper < self.fixed && !self.cases.is_empty() && self.state == State::Open {
+            self.fix(model, upper);
+        }
         while self.state == State::Open && self.effort() < end {
             if !self.cases.is_empty() && self.current.is_none() {
                 self.own_effort += 8 * self.layout.cells.len() as u64;
@@ -134,13 +145,19 @@ impl Root {
                     self.own_effort += 4 * self.layout.low.len() as u64;
                     if self.cases.is_empty() {
                         self.least = self.least.max(proven);
+                        if self.whole.as_ref().is_none_or(|known| bound.least >= known.least) {
+                            self.whole = Some(bound);
+                        }
                         self.round(model, proven);
                     } else {
                         self.judge(model, proven, upper);
                     }
                 }
                 Outcome::Conflict(_) if self.cases.is_empty() => self.state = State::Refuted,
-                Outcome::Conflict(_) => self.current = None,
+                Outcome::Conflict(_) => {
+                    self.settled = self.settled.min(self.fixed);
+                    self.current = None;
+                }
                 // Rounding left nothing to go on with, unless it was only time to stop.
                 Outcome::Unfinished(_) if self.effort() < end => match self.current.take() {
                     Some(case) => self.settled = self.settled.min(self.cases[case].bound),
@@ -174,7 +191,8 @@ impl Root {
             self.state = State::Refuted;
             return;
         }
-        self.least = self.least.max(least);
+        // Cells were taken away on the ground that no plan in them is cheaper than this.
+        self.least = self.least.max(least.min(self.fixed));
         let all = self.current.is_none() && self.open.is_empty();
         if all || self.settled <= self.least || self.least >= upper {
             self.state = State::Done;

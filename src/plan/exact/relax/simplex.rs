@@ -5,6 +5,9 @@
 //! in few steps are needed. It rounds: what is proven is computed from the multipliers in whole numbers by
 //! [`super::proof`]. The same numbers in the same order everywhere, so the same answer.
 
+mod choose;
+mod shrink;
+
 use super::factor::{Factors, small};
 
 /// Bounds may be missed by this, in scaled units.
@@ -108,82 +111,6 @@ impl Simplex {
         self.grown = true;
         self.fresh = false;
         self.settled = false;
-    }
-
-    /// Drops the rows that are not to be kept; those whose variable is not basic stay all the same.
-    pub(super) fn keep_rows(&mut self, keep: impl Fn(usize) -> bool) -> Vec<bool> {
-        let kept: Vec<bool> = (0..self.rows)
-            .map(|row| keep(row) || !matches!(self.seat[self.columns + row], Seat::Basic(_)))
-            .collect();
-        let mut number = vec![u32::MAX; self.rows];
-        let mut next = 0;
-        for (row, &kept) in kept.iter().enumerate() {
-            if kept {
-                number[row] = next;
-                next += 1;
-            }
-        }
-        let columns = self.columns;
-        let stays = |variable: usize| variable < columns || kept[variable - columns];
-        let all = columns + self.rows;
-        let filter = |list: &mut Vec<f64>| {
-            let mut variable = 0;
-            list.retain(|_| {
-                variable += 1;
-                stays(variable - 1)
-            });
-        };
-        for list in [
-            &mut self.low,
-            &mut self.high,
-            &mut self.cost,
-            &mut self.shaken,
-            &mut self.reduced,
-            &mut self.value,
-        ] {
-            filter(list);
-        }
-        let mut row = 0;
-        self.by_row.retain(|_| {
-            row += 1;
-            kept[row - 1]
-        });
-        let mut by_column = std::mem::take(&mut self.by_column);
-        let mut variable = 0;
-        by_column.retain(|_| {
-            variable += 1;
-            stays(variable - 1)
-        });
-        for column in &mut by_column {
-            column.retain(|&(row, _)| kept[row as usize]);
-            for entry in column {
-                entry.0 = number[entry.0 as usize];
-            }
-        }
-        self.by_column = by_column;
-        let (mut basic, mut weight) = (Vec::new(), Vec::new());
-        for (&variable, &of) in self.basic.iter().zip(&self.weight) {
-            let v = variable as usize;
-            if !stays(v) {
-                continue;
-            }
-            weight.push(of);
-            basic.push(if v < columns { variable } else { small(columns) + number[v - columns] });
-        }
-        let mut seats = Vec::with_capacity(columns + basic.len());
-        for variable in (0..all).filter(|&variable| stays(variable)) {
-            seats.push(self.seat[variable]);
-        }
-        for (position, &variable) in basic.iter().enumerate() {
-            seats[variable as usize] = Seat::Basic(small(position));
-        }
-        self.seat = seats;
-        self.basic = basic;
-        self.weight = weight;
-        self.rows = next as usize;
-        self.fresh = false;
-        self.settled = false;
-        kept
     }
 
     pub(super) fn set_bounds(&mut self, variable: usize, low: f64, high: f64) {
@@ -495,111 +422,6 @@ impl Simplex {
                 self.settled = false;
             }
         }
-    }
-
-    /// The position whose variable misses its bounds most, for its row's length; whether it lies below.
-    fn leaving(&self) -> Option<(usize, bool)> {
-        let mut best = None;
-        let mut most = 0.0;
-        for (position, &variable) in self.basic.iter().enumerate() {
-            let v = variable as usize;
-            let value = self.value[v];
-            let (miss, below) = if value < self.low[v] {
-                (self.low[v] - value, true)
-            } else {
-                (value - self.high[v], false)
-            };
-            if miss > LOOSE {
-                let score = miss * miss / self.weight[position];
-                if score > most {
-                    most = score;
-                    best = Some((position, below));
-                }
-            }
-        }
-        best
-    }
-
-    /// Entries of a row of the inverse times the matrix, for what is not basic.
-    fn row_entries(&self, along: &[f64], entry: &mut [f64], touched: &mut Vec<u32>) {
-        for (row, &part) in along.iter().enumerate() {
-            if part.abs() < 1e-14 {
-                continue;
-            }
-            for &(variable, a) in &self.by_row[row] {
-                let v = variable as usize;
-                if entry[v] == 0.0 {
-                    touched.push(variable);
-                    // So that a sum that passes through zero is not listed twice.
-                    entry[v] = 1e-300;
-                }
-                entry[v] += part * a;
-            }
-            let own = self.columns + row;
-            if !matches!(self.seat[own], Seat::Basic(_)) {
-                touched.push(small(own));
-                entry[own] = -part;
-            }
-        }
-    }
-
-    /// What enters: the smallest ratio after all the variables that can change sides on the way.
-    fn entering(
-        &self,
-        entry: &[f64],
-        touched: &[u32],
-        below: bool,
-        gap: f64,
-        candidates: &mut Vec<(f64, f64, u32)>,
-    ) -> Option<usize> {
-        candidates.clear();
-        for &variable in touched {
-            let v = variable as usize;
-            let of = if below { -entry[v] } else { entry[v] };
-            let fits = match self.seat[v] {
-                Seat::Basic(_) => false,
-                Seat::Low => of > PIVOT,
-                Seat::High => of < -PIVOT,
-            };
-            if fits && self.low[v] < self.high[v] {
-                candidates.push(((self.reduced[v] / of).max(0.0), of.abs(), variable));
-            }
-        }
-        if candidates.is_empty() {
-            return None;
-        }
-        candidates.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
-        let mut slope = gap;
-        let mut last = candidates.len() - 1;
-        for (index, &(_, size, variable)) in candidates.iter().enumerate() {
-            let v = variable as usize;
-            slope -= size * (self.high[v] - self.low[v]);
-            if slope < 0.0 {
-                last = index;
-                break;
-            }
-        }
-        // Among those that tie with it the one with the largest entry; if all are small, one further back.
-        let ratio = candidates[last].0;
-        let mut best = last;
-        for (index, candidate) in candidates.iter().enumerate().skip(last + 1) {
-            if candidate.0 > ratio + TINY {
-                break;
-            }
-            if candidate.1 > candidates[best].1 {
-                best = index;
-            }
-        }
-        for index in (0..last).rev() {
-            let near = candidates[index].0 >= ratio - TINY;
-            if !near && candidates[best].1 >= 1e-4 {
-                break;
-            }
-            if candidates[index].1 > candidates[best].1 {
-                best = index;
-            }
-        }
-        Some(candidates[best].2 as usize)
     }
 }
 
