@@ -1,15 +1,23 @@
 //! How fast and how well the planner plans: `cargo bench --bench planner [-- FILE.json ...] [--seconds S]`.
 //!
 //! Without files it plans generated weeks of 30, 60, 120 and 220 activities. `--evaluations N` gives every
-//! problem the same effort instead of the same time. Prints, for each problem,
-//! the time to the first plan and to the first sound one, evaluations a second, the objective, what is proven,
-//! the time of one answer to "where else?", and the objective over time.
+//! problem the same effort instead of the same time. Prints, for each problem, processor milliseconds to the first plan
+//! and to the first sound one, evaluations a second, allocations an evaluation, the objective, what is proven,
+//! the time of one answer to "where else?", and the objective over time; last, how the time of an evaluation
+//! grows with the number of activities: the exponent between two sizes.
 
-use std::time::{Duration, Instant};
+use std::alloc::System;
+use std::time::Duration;
 
+use cpu_time::ThreadTime;
 use rackweek::plan::{
     Activity, At, Link, Planner, Problem, Progress, Resource, Weights, Worker, possible_starts,
 };
+
+use stats_alloc::{INSTRUMENTED_SYSTEM, Region, StatsAlloc};
+
+#[global_allocator]
+static COUNTED: &StatsAlloc<System> = &INSTRUMENTED_SYSTEM;
 
 #[expect(clippy::print_stdout, reason = "a benchmark reports on the standard output")]
 fn main() {
@@ -27,34 +35,51 @@ fn main() {
         }
     }
     println!(
-        "{:<22} {:>5} {:>9} {:>9} {:>9} {:>10} {:>9} {:>9} {:>9}  objective over time",
+        "{:<22} {:>5} {:>9} {:>9} {:>9} {:>8} {:>10} {:>9} {:>9} {:>9}  objective over time",
         "problem",
         "acts",
         "first ms",
         "sound ms",
         "eval/s",
+        "allocs",
         "objective",
         "bound",
         "status",
         "starts ms"
     );
+    let mut problems: Vec<Problem> = Vec::new();
     if files.is_empty() {
-        for orders in [3, 6, 12, 22] {
-            run(&weeks(orders), seconds, effort);
-        }
+        problems.extend([3, 6, 12, 22].map(weeks));
     }
     for file in &files {
         let text = std::fs::read_to_string(file).expect("a readable file");
-        run(&Problem::from_json(&text).expect("a valid problem"), seconds, effort);
+        problems.push(Problem::from_json(&text).expect("a valid problem"));
     }
+    let mut last: Option<(f64, f64)> = None;
+    let mut growth = Vec::new();
+    for problem in &problems {
+        let micros = run(problem, seconds, effort);
+        let size = f64::from(u32::try_from(problem.activities.len()).unwrap_or(1));
+        if let Some((smaller, fewer)) = last.filter(|(smaller, _)| *smaller < size) {
+            let exponent = (micros / fewer).ln() / (size / smaller).ln();
+            growth.push(format!("{smaller} to {size} activities: {exponent:.2}"));
+        }
+        last = Some((size, micros));
+    }
+    println!(
+        "growth of an evaluation's time, exponent (0: none, 1: linear): {}",
+        growth.join("; ")
+    );
 }
 
+/// Gives the microseconds of an evaluation.
 #[expect(clippy::print_stdout, reason = "a benchmark reports on the standard output")]
-fn run(problem: &Problem, seconds: f64, effort: Option<u64>) {
-    let begin = Instant::now();
+fn run(problem: &Problem, seconds: f64, effort: Option<u64>) -> f64 {
+    let begin = ThreadTime::now();
     let mut planner = Planner::new(problem, 1).expect("a valid problem");
     let first = begin.elapsed();
     let mut progress = planner.improve(0);
+    let (counted, already) = (Region::new(COUNTED), progress.evaluations);
     let mut sound = progress.objective.map(|_| first);
     let mut marks = Vec::new();
     let mut step = |planner: &mut Planner, progress: &mut Progress| {
@@ -80,28 +105,41 @@ fn run(problem: &Problem, seconds: f64, effort: Option<u64>) {
         }
         marks.push(progress.objective.map_or_else(|| "-".to_owned(), |cost| cost.to_string()));
     }
-    let millis = u64::try_from(begin.elapsed().as_millis()).unwrap_or(u64::MAX).max(1);
-    let rate = progress.evaluations * 1000 / millis;
+    let spent = begin.elapsed().as_secs_f64().max(1e-9);
+    let rate = count(progress.evaluations) / spent;
+    let allocations = {
+        let change = counted.change();
+        let number = change.allocations + change.reallocations;
+        count(u64::try_from(number).unwrap_or(u64::MAX))
+            / count(progress.evaluations.saturating_sub(already).max(1))
+    };
     let plan = planner.plan();
-    let asked = Instant::now();
+    let asked = ThreadTime::now();
     for activity in &problem.activities {
         std::hint::black_box(possible_starts(problem, &plan, &activity.id, 0));
     }
     let starts = asked.elapsed().as_secs_f64() * 1e3
         / f64::from(u32::try_from(problem.activities.len()).unwrap_or(1));
     println!(
-        "{:<22} {:>5} {:>9.2} {:>9} {:>9} {:>10} {:>9} {:>9} {:>9.2}  {}",
+        "{:<22} {:>5} {:>9.2} {:>9} {:>9.0} {:>8.2} {:>10} {:>9} {:>9} {:>9.2}  {}",
         problem.name,
         problem.activities.len(),
         first.as_secs_f64() * 1e3,
         sound.map_or_else(|| "-".to_owned(), |time| format!("{:.2}", time.as_secs_f64() * 1e3)),
         rate,
+        allocations,
         plan.objective.map_or_else(|| "-".to_owned(), |cost| cost.to_string()),
         progress.bound,
         format!("{:?}", plan.status),
         starts,
         marks.join(" ")
     );
+    1e6 / rate.max(1e-9)
+}
+
+#[expect(clippy::cast_precision_loss, reason = "numbers for people")]
+fn count(number: u64) -> f64 {
+    number as f64
 }
 
 /// Cakes of ten activities for as many orders, handed over on the Fridays and Saturdays of enough weeks.
