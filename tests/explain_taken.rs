@@ -10,7 +10,7 @@ use rackweek::plan::explain::{Conflict, Remedy, WhyNot};
 use rackweek::plan::{Plan, Planner};
 use rackweek::record::{Book, Command, Outlook, PlanInput};
 use rackweek::week::{
-    WeekInput, conflict_headline, conflict_words, remedy_command, remedy_words, seen_before,
+    WeekInput, conflict_headline, conflict_words, remedy_commands, remedy_words, seen_before,
     suggestions, trial_words,
 };
 
@@ -106,14 +106,22 @@ fn every_command_works(book: Book, evaluations: u64) -> (Vec<String>, usize) {
     for tried in why.remedies() {
         let words = week.ask(|input| remedy_words(input, tried));
         reads_well(&words);
-        let command = week.ask(|input| remedy_command(input, &tried.remedy));
-        let Some(command) = command else {
-            let by_hand = matches!(tried.remedy, Remedy::Helper { .. } | Remedy::Room { .. });
-            assert!(by_hand || matches!(tried.remedy, Remedy::MoreTime { .. }), "{words}");
+        let command = week.ask(|input| remedy_commands(input, &tried.remedy));
+        let Some(commands) = command else {
+            // Somebody else's hands and room for some hours; hours that are not hers.
+            let by_hand = |part: &Remedy| {
+                matches!(
+                    part,
+                    Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::MoreTime { .. }
+                )
+            };
+            assert!(tried.remedy.parts().iter().any(by_hand), "{words}");
             continue;
         };
         let mut book = week.book.clone();
-        book.apply(command).unwrap_or_else(|refusals| panic!("{words}: {refusals:?}"));
+        for command in commands {
+            book.apply(command).unwrap_or_else(|refusals| panic!("{words}: {refusals:?}"));
+        }
         let with = Week::of(book, Some(&tried.plan), 400);
         let before = seen_before(&week.outlook);
         let clauses = with.ask(|input| trial_words(input, &before));

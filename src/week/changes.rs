@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::breakdown::StepId;
 use crate::kitchen::Place;
 use crate::plan::Plan;
-use crate::plan::explain::{Account, Preference, account};
+use crate::plan::explain::{Account, Preference, account, crunch};
 
 use super::standing::placed_rests;
 use super::view::{Context, WeekInput};
@@ -89,7 +89,8 @@ impl Side {
         }
         Self {
             late: minutes(|p| matches!(p, Preference::OnTime(_))),
-            crunch: minutes(|p| matches!(p, Preference::NoCrunch(_))),
+            // The account counts how late a step ends; she counts the work.
+            crunch: crunch(problem, input.plan) * grid,
             waiting: minutes(|p| matches!(p, Preference::Fresh(_))),
             resting,
             evenings: evenings(input, &account),

@@ -51,7 +51,9 @@ pub use moved::{Moved, Starts, moved, moved_words};
 pub use moves::{Band, Landing, MoveFrom, Nudge, Reach};
 pub use odds::{Chance, HandoverOdds, Odds, chances, hand_times, odds};
 pub use problems::ProblemView;
-pub use remedies::{Suggestion, remedy_command, seen_before, suggestions, trial_words};
+pub use remedies::{
+    Suggestion, remedy_command, remedy_commands, seen_before, suggestions, trial_words,
+};
 pub use sheet::{Sheet, SheetRest};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use trial::{TrialChange, TrialDay, TrialSitting, TrialWeek};

@@ -36,26 +36,45 @@ pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> 
             order.handover.at = order.handover.at.plus_minutes(i64::from(*slots) * grid);
             Some(Command::PutOrder(order))
         }
-        Remedy::MoreTime { .. } => {
-            let mut time = input.book.time.clone()?;
-            for hours in extra_hours(input, remedy)? {
-                let horizon = &input.outlook.horizon;
-                let (start, end) = (horizon.wall(hours.start), horizon.wall(hours.end));
-                let kind = ExceptionKind::Extra {
-                    start: TimeOfDay(start.minute_of_day()),
-                    end: TimeOfDay(end.minute_of_day()),
-                };
-                let (id, label) = (time.next_exception(), EXTRA.to_owned());
-                time.exceptions.push(Exception { id, date: start.date(), kind, label });
-            }
-            Some(Command::SetTime(time))
-        }
-        // Several changes at once are no one command: she makes them one by one.
+        Remedy::MoreTime { .. } => more_time(input, &extra_hours(input, remedy)?),
         Remedy::Helper { .. }
         | Remedy::Room { .. }
         | Remedy::EarlierStart { .. }
         | Remedy::Together(_) => None,
     }
+}
+
+/// The commands that give a remedy, all parts of it, one after another; none where the book has no place for
+/// one of them. Hours of several parts go into one command.
+pub fn remedy_commands(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<Command>> {
+    let is_time = |part: &&Remedy| matches!(part, Remedy::MoreTime { .. });
+    let parts = remedy.parts();
+    let hours: Option<Vec<Vec<Span>>> =
+        parts.iter().filter(is_time).map(|part| extra_hours(input, part)).collect();
+    let hours = hours?.concat();
+    let mut commands = Vec::new();
+    if !hours.is_empty() {
+        commands.push(more_time(input, &hours)?);
+    }
+    for part in parts.iter().filter(|part| !is_time(part)) {
+        commands.push(remedy_command(input, part)?);
+    }
+    Some(commands)
+}
+
+fn more_time(input: WeekInput<'_>, hours: &[Span]) -> Option<Command> {
+    let mut time = input.book.time.clone()?;
+    let horizon = &input.outlook.horizon;
+    for hours in hours {
+        let (start, end) = (horizon.wall(hours.start), horizon.wall(hours.end));
+        let kind = ExceptionKind::Extra {
+            start: TimeOfDay(start.minute_of_day()),
+            end: TimeOfDay(end.minute_of_day()),
+        };
+        let (id, label) = (time.next_exception(), EXTRA.to_owned());
+        time.exceptions.push(Exception { id, date: start.date(), kind, label });
+    }
+    Some(Command::SetTime(time))
 }
 
 /// The hours that "more time" adds: after each window, or before it where the hours after it are not hers.

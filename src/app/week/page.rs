@@ -39,7 +39,7 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <div
                 class="week-scroll"
                 data-scrolls=""
-                class:trial=move || model.trials.shown.read().is_some()
+                class:in-trial=move || model.trials.shown.read().is_some()
                 class:moving=move || model.moving.read().is_some()
                 class:plain=move || !model.rests_shown.get()
                 role="region"

@@ -15,7 +15,7 @@ use rackweek::plan::{Plan, Problem, Progress};
 use rackweek::record::{Book, Command, Outlook, PlanInput, Shown};
 use rackweek::week::{
     BlockKey, Moved, Starts, conflict_headline, conflict_words, moved, remedy_command,
-    remedy_words, seen_before, suggestions, trial_words,
+    remedy_commands, remedy_words, seen_before, suggestions, trial_words,
 };
 
 use super::model::{WeekModel, with_planned};
@@ -43,7 +43,7 @@ pub(super) struct Offer {
     /// What it would mean.
     pub(super) clauses: Vec<String>,
     /// What gives it; none when the book has no place for it and she arranges it herself.
-    command: Option<Command>,
+    commands: Option<Vec<Command>>,
     /// The book with it.
     pub(super) book: Arc<Book>,
     /// The week with it.
@@ -57,7 +57,7 @@ pub(super) struct Offer {
 /// A way out that is still to be tried.
 struct Candidate {
     words: String,
-    command: Command,
+    commands: Vec<Command>,
     near: Plan,
     rank: usize,
 }
@@ -177,7 +177,7 @@ impl Trials {
             let found = model.with(|input| suggestions(input, conflict)).unwrap_or_default();
             let rest = found.into_iter().enumerate().map(|(index, suggestion)| Candidate {
                 words: suggestion.words,
-                command: suggestion.command,
+                commands: vec![suggestion.command],
                 near: asked.plan.clone(),
                 rank: 1_000 + index,
             });
@@ -189,8 +189,8 @@ impl Trials {
     /// Takes up what the worker has found in the planner's terms.
     fn consider(&self, model: &WeekModel, asked: &Arc<PlannedWeek>, tried: &Tried) {
         let found =
-            model.with(|input| (remedy_words(input, tried), remedy_command(input, &tried.remedy)));
-        let Some((words, command)) = found else { return };
+            model.with(|input| (remedy_words(input, tried), remedy_commands(input, &tried.remedy)));
+        let Some((words, commands)) = found else { return };
         let rank = match tried.remedy {
             Remedy::Unpin { .. } => 0,
             Remedy::MoreTime { ref windows, .. } => 100 * windows.len(),
@@ -203,10 +203,10 @@ impl Trials {
             let time = matches!(part, Remedy::MoreTime { .. });
             !time || model.with(|input| remedy_command(input, part)).flatten().is_some()
         });
-        match (command, &tried.remedy) {
-            (Some(command), _) => {
+        match (commands, &tried.remedy) {
+            (Some(commands), _) => {
                 let near = tried.plan.clone();
-                let candidate = Candidate { words, command, near, rank };
+                let candidate = Candidate { words, commands, near, rank };
                 // Before what is only suggested: this is known to help.
                 self.state.update_value(|state| state.queue.push_front(candidate));
             }
@@ -215,7 +215,7 @@ impl Trials {
                 let outlook = Arc::clone(&asked.outlook);
                 self.offer(
                     model,
-                    Offering { words, command: None, rank, book, outlook },
+                    Offering { words, commands: None, rank, book, outlook },
                     &tried.plan,
                 );
             }
@@ -241,9 +241,9 @@ impl Trials {
     }
 
     fn try_out(&self, model: &WeekModel, asked: &Arc<PlannedWeek>, candidate: Candidate) {
-        let Candidate { words, command, near, rank } = candidate;
+        let Candidate { words, commands, near, rank } = candidate;
         let mut book = Book::clone(&self.app.book.read_untracked());
-        if book.apply(command.clone()).is_err() {
+        if commands.iter().any(|command| book.apply(command.clone()).is_err()) {
             return;
         }
         // What she saw while it held is where things should stay.
@@ -252,7 +252,7 @@ impl Trials {
         let Some(outlook) = Outlook::of(&book, &self.input()) else { return };
         let (book, outlook) = (Arc::new(book), Arc::new(outlook));
         let offering =
-            Offering { words, command: Some(command), rank, book, outlook: Arc::clone(&outlook) };
+            Offering { words, commands: Some(commands), rank, book, outlook: Arc::clone(&outlook) };
         let Some(desk) = self.app.desk() else { return };
         self.state.update_value(|state| state.mending = true);
         // Mended from where she saw everything, so that little moves; at worst it stays as it was tried.
@@ -278,7 +278,7 @@ impl Trials {
     }
 
     fn offer(&self, model: &WeekModel, offering: Offering, plan: &Plan) {
-        let Offering { words, command, rank, book, outlook } = offering;
+        let Offering { words, commands, rank, book, outlook } = offering;
         let before = seen_before(&outlook);
         let after: Starts = outlook.shown_from(plan).starts;
         let objective = plan.objective;
@@ -295,7 +295,7 @@ impl Trials {
         });
         let (clauses, moved) = told;
         let planned = Arc::new(planned);
-        let offer = Arc::new(Offer { words, clauses, command, book, planned, moved, rank });
+        let offer = Arc::new(Offer { words, clauses, commands, book, planned, moved, rank });
         self.offers.update(|offers| {
             offers.push(offer);
             offers.sort_by(|a, b| (a.rank, &a.words).cmp(&(b.rank, &b.words)));
@@ -304,10 +304,14 @@ impl Trials {
 
     /// Does it: the week becomes what the trial showed, and "Undo" takes it back.
     pub(super) fn take(&self, model: &WeekModel, offer: &Offer) {
-        let Some(command) = offer.command.clone() else { return };
+        let Some(commands) = offer.commands.clone() else { return };
         self.shown.set(None);
         let shown = offer.planned.outlook.shown_from(&offer.planned.plan);
-        if model.run(command, format!("Done: {}", offer.words)) {
+        let words = match commands.len() {
+            1 => format!("Done: {}", offer.words),
+            many => format!("Done: {}. Undo takes it back in {many} steps", offer.words),
+        };
+        if commands.into_iter().all(|command| model.run(command, words.clone())) {
             // The week that was shown is the one to stay near. Not undone by itself.
             let _ = self.app.apply(Command::Show(shown));
         }
@@ -335,7 +339,7 @@ fn as_seen(problem: &Problem, mut plan: Plan) -> Plan {
 #[derive(Clone)]
 struct Offering {
     words: String,
-    command: Option<Command>,
+    commands: Option<Vec<Command>>,
     rank: usize,
     book: Arc<Book>,
     outlook: Arc<Outlook>,
@@ -344,6 +348,6 @@ struct Offering {
 impl Offer {
     /// Whether the book can hold it.
     pub(super) fn can_be_taken(&self) -> bool {
-        self.command.is_some()
+        self.commands.is_some()
     }
 }
