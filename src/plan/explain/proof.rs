@@ -5,10 +5,15 @@
 //! cases when that is not enough. Leaves preferences aside and finds no plans.
 
 use super::net::{Lag, Net};
-use crate::plan::Problem;
+use crate::plan::exact::{Exact, Finished};
+use crate::plan::{Problem, Weights};
 
 /// Steps after which a single propagation gives up; a circle of lags that wins a slot a round needs many.
 const STEPS_MOST: u32 = 400_000;
+
+/// Small steps of the exact search that take about as long as a case, and cases for which it runs at a time.
+const STEPS_A_CASE: u64 = 500;
+const SLICE: u64 = 10;
 
 /// Cases of the first search; each later one has four times as many.
 const FIRST_SEARCH: u64 = 30;
@@ -27,9 +32,40 @@ pub(super) fn refuted_within(problem: &Problem, cases: &mut u64) -> bool {
     let low = net.tasks.iter().map(|task| task.domain.first().map_or(0, |d| d.0)).collect();
     let high = net.tasks.iter().map(|task| task.domain.last().map_or(0, |d| d.1)).collect();
     let mut prover = Prover { net: &net, weight: vec![1; net.tasks.len()], left: *cases };
-    let refuted = prover.prove(Bounds { low, high, steps: 0 });
+    let mut bounds = Bounds { low, high, steps: 0 };
+    if prover.settle(&mut bounds).is_err() {
+        *cases = prover.left;
+        return true;
+    }
+    // Clauses learnt from contradictions prove most, and a plan found on the way ends the question.
+    let known = decided(problem, &mut prover.left);
+    let refuted = known.unwrap_or_else(|| prover.prove(bounds));
     *cases = prover.left;
     refuted
+}
+
+/// Asks the exact search, with all preferences left aside, for half of the cases: whether no plan exists.
+fn decided(problem: &Problem, cases: &mut u64) -> Option<bool> {
+    let most = *cases / 2;
+    if most == 0 {
+        return None;
+    }
+    let wished = Problem { weights: Weights::default(), ..problem.clone() };
+    let mut exact = Exact::new(&wished, None);
+    let mut spent = 0;
+    while spent < most {
+        let slice = SLICE.min(most - spent);
+        let finished = exact.run(slice * STEPS_A_CASE);
+        spent += slice;
+        *cases -= slice;
+        if finished == Finished::Infeasible {
+            return Some(true);
+        }
+        if exact.cost().is_some() {
+            return Some(false);
+        }
+    }
+    None
 }
 
 /// Least and greatest start of every task.
@@ -66,9 +102,6 @@ struct Prover<'a> {
 
 impl Prover<'_> {
     fn prove(&mut self, mut bounds: Bounds) -> bool {
-        if self.settle(&mut bounds).is_err() {
-            return true;
-        }
         // Short searches learn the weights; between them the ends of all bounds are probed.
         let mut most = FIRST_SEARCH;
         while self.left > 0 {

@@ -127,6 +127,21 @@ pub fn requirements(problem: &Problem) -> Vec<Requirement> {
     out
 }
 
+/// The problem when only the requirements in `kept` hold, and what has no name: valid, to be planned or written.
+pub fn holding_only(problem: &Problem, kept: &[Requirement]) -> Problem {
+    let mut out = relaxed(problem, &kept.iter().collect());
+    for limit in out.workers.iter_mut().flat_map(|worker| &mut worker.limits) {
+        limit.max = limit.max.min(MOST_IN_A_FILE);
+    }
+    for resource in &mut out.resources {
+        resource.capacity = resource.capacity.min(MOST_IN_A_FILE);
+    }
+    out
+}
+
+/// The greatest amount that a problem may contain.
+const MOST_IN_A_FILE: i64 = 100_000_000;
+
 /// The problem when only the requirements in `kept` hold.
 pub(super) fn relaxed(problem: &Problem, kept: &BTreeSet<&Requirement>) -> Problem {
     let dropped = |requirement: Requirement| !kept.contains(&requirement);
