@@ -33,6 +33,8 @@ const TURN: u64 = 64;
 const SHARE: u64 = 100_000;
 /// with more once the search has found nothing better for so many steps.
 const STUCK: u64 = 10_000;
+/// The exact search gets more once the other one has found nothing better for so many steps.
+const SETTLED: u64 = 3_000;
 /// Small steps of exact search in one go.
 const SLICE: u64 = 20_000;
 
@@ -169,7 +171,8 @@ impl Planner {
     /// Small steps of exact search for each schedule evaluated: about as much time for both where a proof
     /// can be hoped for.
     fn share(&self) -> u64 {
-        if self.search.model.tasks.len() <= 120 { 100 } else { 25 }
+        let share = if self.search.model.tasks.len() <= 120 { 100 } else { 25 };
+        if self.steps - self.latest.1 > SETTLED { 5 * share } else { share }
     }
 
     /// Searches exactly for a while. What either search has found, the other one goes on from.

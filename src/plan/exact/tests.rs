@@ -249,13 +249,13 @@ fn agree(seeds: std::ops::Range<u64>) {
 
 #[test]
 fn trying_everything_gives_the_same() {
-    agree(0..300);
+    agree(0..150);
 }
 
 #[test]
 #[ignore = "minutes; for changes of the engine"]
 fn trying_everything_gives_the_same_at_length() {
-    agree(300..6_000);
+    agree(150..6_000);
 }
 
 #[test]
