@@ -83,9 +83,9 @@ pub struct FitAnswer {
     pub notes: Vec<String>,
 }
 
-/// Checks whether an order fits. None while kitchen or time are not set up. `evaluations` bounds what is
-/// spent: a quarter on a plan that leaves everything else in its place, as much on a free one and on the week without it, and twice all of it on what would help. 1500
-/// take about as long as a person waits.
+/// Checks whether an order fits. None while kitchen or time are not set up. `evaluations` bounds what is spent: a
+/// quarter each on plans that leave everything else, then all but a few days in its place, on a free one, and on
+/// the week without it; twice all of it on what would help. 1500 take about as long as a person waits.
 pub fn fit_check(
     book: &Book,
     input: &PlanInput,
