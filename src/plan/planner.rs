@@ -15,7 +15,7 @@ use super::{Plan, Problem, ProblemError, Status};
 const PATIENCE: u64 = 200;
 
 /// Neighbourhoods tried on an earlier plan before everything is placed anew.
-const REPAIRS: u64 = 60;
+const REPAIRS: u64 = 300;
 
 /// Neighbourhoods spent on the least bad plan of a problem that is proven impossible.
 const ENOUGH: u64 = 6_000;
@@ -92,9 +92,9 @@ impl Planner {
         let model = Model::compile(problem, Bounds::Hard);
         let bound = least_cost(&Model::compile(problem, Bounds::Proof));
         let mut search = Search::new(model, seed);
-        if let Some(plan) = plan {
-            let places = places_of(problem, &search.model, plan);
-            search.adopt(&places);
+        let places = plan.map(|plan| places_of(problem, &search.model, plan));
+        if let Some(places) = &places {
+            search.adopt(places);
             for _ in 0..REPAIRS {
                 if search.best.left == 0 {
                     break;
@@ -104,6 +104,9 @@ impl Planner {
         }
         if search.best.left > 0 {
             search.construct();
+        }
+        if let Some(places) = &places {
+            search.go_home(places);
         }
         let found = search.best.left == 0 && search.can_be_sound();
         let mut planner = Self {

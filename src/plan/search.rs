@@ -219,6 +219,59 @@ impl Search {
         self.keep();
     }
 
+    /// Puts what stands elsewhere than in `places` back there, together with what is tied to it, as far
+    /// as that breaks nothing: a repair moves more than it has to.
+    pub(super) fn go_home(&mut self, places: &[Place]) {
+        if self.best.left > 0 {
+            return;
+        }
+        self.rewind();
+        let (mut off, mut again) = (Vec::new(), true);
+        while again {
+            again = false;
+            for index in 0..self.movable.len() {
+                let task = self.movable[index];
+                if places[task].start == NOWHERE || places[task] == self.diver.board.places[task] {
+                    continue;
+                }
+                for tied in [false, true] {
+                    off.clear();
+                    if tied {
+                        self.add_tied(task, &mut off);
+                        self.unmark(&off);
+                        off.retain(|&other| places[other].start != NOWHERE);
+                    } else {
+                        off.push(task);
+                    }
+                    if self.go_home_together(&off, places) {
+                        again = true;
+                        break;
+                    }
+                }
+            }
+        }
+        // Whatever it costs: that is what a warm start is for.
+        self.best = self.snapshot();
+    }
+
+    /// Puts these tasks where `places` has them; false, and nothing changed, if that breaks something.
+    fn go_home_together(&mut self, off: &[usize], places: &[Place]) -> bool {
+        let (old, modes) = self.lift(off);
+        for (done, &task) in off.iter().enumerate() {
+            let place = places[task];
+            if !self.fits(task, place) || !self.diver.board.place(&self.model, task, place) {
+                for &placed in &off[..done] {
+                    self.diver.board.remove(&self.model, placed);
+                }
+                self.put_back(&old, &modes);
+                return false;
+            }
+            self.diver.spread.low[task] = place.start;
+            self.diver.spread.high[task] = place.start;
+        }
+        true
+    }
+
     /// Takes over complete placements if they keep every requirement here too.
     pub(super) fn adopt_whole(&mut self, other: &Snapshot) -> bool {
         let mut diver = Diver::new(&self.model);

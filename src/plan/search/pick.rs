@@ -169,7 +169,7 @@ impl Search {
     }
 
     /// Adds a task with all that is tied to it closely.
-    fn add_tied(&mut self, task: usize, out: &mut Vec<usize>) {
+    pub(super) fn add_tied(&mut self, task: usize, out: &mut Vec<usize>) {
         let mut index = out.len();
         self.add(task, out);
         while index < out.len() {
