@@ -237,9 +237,10 @@ fn minutes(seconds: i64) -> i32 {
 /// Tries half an hour more in every window with work, in the same runs.
 fn helps(problem: &Problem, network: &Network, kept: &[Vec<i64>]) -> Vec<Help> {
     let mut clock = network.clock();
-    let mut on_time = |shift: Shift| -> i64 {
+    let each = i64::try_from(network.handovers.len()).unwrap_or(0);
+    let mut on_time = |runs: &[Vec<i64>], shift: Shift| -> i64 {
         let mut sum = 0;
-        for lengths in kept {
+        for lengths in runs {
             network.play(lengths, shift, &mut clock);
             for handover in &network.handovers {
                 let ready = clock.ready.get(handover.node).copied().unwrap_or(0);
@@ -248,15 +249,21 @@ fn helps(problem: &Problem, network: &Network, kept: &[Vec<i64>]) -> Vec<Help> {
         }
         sum
     };
-    let before = on_time(Shift::default());
     let runs = i64::try_from(kept.len().max(1)).unwrap_or(1);
+    // Nothing gets later by beginning earlier: a run that is on time all over cannot gain.
+    let late: Vec<Vec<i64>> = kept
+        .iter()
+        .filter(|lengths| on_time(std::slice::from_ref(*lengths), Shift::default()) < each)
+        .cloned()
+        .collect();
+    let before = on_time(&late, Shift::default());
     let mut helps = Vec::new();
-    if before == runs * i64::try_from(network.handovers.len()).unwrap_or(0) {
+    if late.is_empty() {
         return helps;
     }
     for (worker, window) in network.windows_used() {
-        let more =
-            on_time(Shift { window: Some((worker, window)), seconds: HELP_SECONDS }) - before;
+        let more = on_time(&late, Shift { window: Some((worker, window)), seconds: HELP_SECONDS })
+            - before;
         helps.push(Help {
             worker: problem.workers.get(worker).map_or_else(String::new, |of| of.id.clone()),
             window,
