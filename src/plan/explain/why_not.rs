@@ -122,7 +122,13 @@ impl WhyNot {
                 let no_better = |known: &Tried| {
                     known.remedy.aim() == found.remedy.aim() && known.cost <= found.cost
                 };
-                if !self.tried.iter().any(no_better) {
+                // What works alone needs nothing beside it.
+                let within = |known: &Tried| {
+                    let parts = found.remedy.parts();
+                    parts.len() > 1 && parts.contains(&known.remedy)
+                };
+                if !self.tried.iter().any(|known| no_better(known) || within(known)) {
+                    self.tried.retain(|known| known.remedy.aim() != found.remedy.aim());
                     self.tried.push(found);
                 }
                 self.tried.sort_by(|a, b| (a.cost, &a.remedy).cmp(&(b.cost, &b.remedy)));
