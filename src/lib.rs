@@ -22,7 +22,8 @@ pub mod demo;
 pub mod keeping;
 pub mod kitchen;
 pub mod order;
-pub mod plan;
 pub mod record;
 pub mod refusal;
 pub mod week;
+
+pub use rackweek_plan as plan;

@@ -128,7 +128,7 @@ fn lint_wasm() -> Result<String> {
 }
 
 fn native() -> Result<String> {
-    run_counted(&mut command::cargo(&["test", "--package=rackweek"]))
+    run_counted(&mut command::cargo(&["test", "--package=rackweek", "--package=rackweek-plan"]))
 }
 
 fn tools() -> Result<String> {
@@ -136,7 +136,9 @@ fn tools() -> Result<String> {
 }
 
 fn docs() -> Result<String> {
-    let mut doc = command::cargo(&["doc", "--no-deps", "--package=rackweek", "--lib", "--quiet"]);
+    let packages = ["--package=rackweek", "--package=rackweek-plan"];
+    let mut doc =
+        command::cargo(&["doc", "--no-deps", packages[0], packages[1], "--lib", "--quiet"]);
     command::run(doc.env("RUSTDOCFLAGS", "-Dwarnings"))?;
     Ok(String::new())
 }

@@ -10,7 +10,7 @@ use super::disjunctive::Piece;
 use super::domain::Domain;
 use super::engine::Engine;
 use super::literal::{Lit, ix, no};
-use crate::plan::model::{FAR, Model};
+use crate::model::{FAR, Model};
 
 /// No more than this can be told apart by an objective; a dearer plan is never found.
 pub(super) const DEAREST: i32 = 1_000_000_000;

@@ -2,7 +2,7 @@
 //!
 //! Calendars live here, so that they cost no constraint.
 
-use crate::plan::model::{join, meet};
+use crate::model::{join, meet};
 
 /// Values of a variable. Never changed once the search runs.
 #[derive(Debug, Clone, PartialEq, Eq)]

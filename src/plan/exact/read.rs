@@ -2,8 +2,8 @@
 
 use super::build::{Built, Cost};
 use super::literal::ix;
-use crate::plan::model::Model;
-use crate::plan::{Plan, Problem};
+use crate::model::Model;
+use crate::{Plan, Problem};
 
 /// What a plan says in the model's terms: starts, ways and modes.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,7 +54,7 @@ impl Placing {
             built.start.iter().map(|&(variable, by)| values[ix(variable)] + by).collect();
         let way = (0..start.len()).map(|task| {
             // Work without length is nobody's burden: whoever can.
-            let fits = |way: &crate::plan::model::Way| {
+            let fits = |way: &crate::model::Way| {
                 way.spots.iter().any(|spot| spot.from <= start[task] && start[task] <= spot.to)
             };
             let any = || model.tasks[task].ways.iter().position(fits);

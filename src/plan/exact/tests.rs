@@ -3,11 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::{Exact, Finished, Placing};
-use crate::plan::check::check;
-use crate::plan::random::Random;
-use crate::plan::{
-    Activity, At, Limit, Link, Mode, Plan, Problem, Resource, Tail, Weights, Worker,
-};
+use crate::check::check;
+use crate::random::Random;
+use crate::{Activity, At, Limit, Link, Mode, Plan, Problem, Resource, Tail, Weights, Worker};
 
 fn slot(random: &mut Random, below: usize) -> i32 {
     i32::try_from(random.below(below)).expect("small")
@@ -268,7 +266,7 @@ fn measure() {
         let problem = Problem::from_json(&std::fs::read_to_string(file).expect("a file"))
             .expect("a valid problem");
         let begin = std::time::Instant::now();
-        let mut planner = crate::plan::Planner::new(&problem, 1).expect("a valid problem");
+        let mut planner = crate::Planner::new(&problem, 1).expect("a valid problem");
         planner.improve(300);
         let plan = planner.plan();
         let heuristic = begin.elapsed();

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::plan::{Activity, At, Link, Plan, Problem, Resource};
+use crate::{Activity, At, Link, Plan, Problem, Resource};
 
 /// What is preferred.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]

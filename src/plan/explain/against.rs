@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use super::ledger::Ledger;
 use super::why_here::Cause;
-use crate::plan::{Activity, Limit, Link};
+use crate::{Activity, Limit, Link};
 
 impl Ledger<'_> {
     /// What forbids a lifted segment to start at `start`; the weightiest first.

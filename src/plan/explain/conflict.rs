@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::proof::{refuted, refuted_within};
 use super::requirement::{Requirement, relaxed, requirements};
-use crate::plan::Problem;
+use crate::Problem;
 
 /// Cases in which a proof is sought, cheapest first.
 const LEVELS: [u64; 4] = [1, 40, 400, 4_000];

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::plan::{Activity, At, Link, Mode, Plan, Problem};
+use crate::{Activity, At, Link, Mode, Plan, Problem};
 
 /// A stretch of a resource that is taken: which one, from, to, how much.
 type Demand = (usize, i32, i32, i64);

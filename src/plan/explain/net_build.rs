@@ -6,8 +6,8 @@ use super::against::counts;
 use super::net::{Domain, FAR, Lag, Limits, Net, Stand, Task, Way};
 use super::proof_clash::clashes;
 use super::supply::Supply;
-use crate::plan::model::{join, meet};
-use crate::plan::{Activity, At, Link, Problem};
+use crate::model::{join, meet};
+use crate::{Activity, At, Link, Problem};
 
 impl Net {
     pub(super) fn of(problem: &Problem) -> Self {
@@ -266,7 +266,7 @@ impl<'a> Builder<'a> {
                     let Some(&(first, count)) = self.first.get(activity.id.as_str()) else {
                         continue;
                     };
-                    let any = crate::plan::Limit { from: 0, to: 1, ..limit.clone() };
+                    let any = crate::Limit { from: 0, to: 1, ..limit.clone() };
                     let own = |task: &usize| {
                         self.net.tasks.get(*task).is_some_and(|t| t.worker == Some(worker))
                     };

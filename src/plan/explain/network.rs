@@ -6,7 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::weave::Builder;
-use crate::plan::{At, Plan, Problem};
+use crate::{At, Plan, Problem};
 
 /// In a minute.
 pub(super) const SECONDS: i64 = 60;

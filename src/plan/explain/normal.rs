@@ -3,7 +3,7 @@
 //! The same bits on every machine: only additions, multiplications, divisions and square roots, which
 //! IEEE 754 fixes, and the portable `libm` crate's `exp` and `log` instead of the platform's.
 
-use crate::plan::random::Random;
+use crate::random::Random;
 
 /// Standard normal deviate of a probability strictly between 0 and 1, to about 1 part in 10⁷:
 /// algorithm AS 241, PPND7 (M. J. Wichura, Applied Statistics 37, 1988, 477–484), from memory.

@@ -5,8 +5,8 @@
 //! cases when that is not enough. Leaves preferences aside and finds no plans.
 
 use super::net::{Lag, Net};
-use crate::plan::exact::{Exact, Finished};
-use crate::plan::{Problem, Weights};
+use crate::exact::{Exact, Finished};
+use crate::{Problem, Weights};
 
 /// Steps after which a single propagation gives up; a circle of lags that wins a slot a round needs many.
 const STEPS_MOST: u32 = 400_000;

@@ -7,7 +7,7 @@
 use std::collections::BTreeSet;
 
 use super::net::{Domain, Net, Stand, Way};
-use crate::plan::model::meet;
+use crate::model::meet;
 
 /// Longest stretch of a rest that is looked at, in slots.
 const REACH: i32 = 400;

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
-use crate::plan::{Activity, Plan, Problem, Worker};
+use crate::{Activity, Plan, Problem, Worker};
 
 /// Something to give.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]

@@ -9,7 +9,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use crate::plan::{Activity, Problem};
+use crate::{Activity, Problem};
 
 /// Something that a problem demands. Its text is the name that plan files use, such as `latest:o3.box`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]

@@ -11,8 +11,8 @@ use serde::{Deserialize, Serialize};
 
 use super::network::{Network, SECONDS, Shift};
 use super::normal::{between_0_and_1, normal_quantile};
-use crate::plan::random::Random;
-use crate::plan::{Plan, Problem};
+use crate::random::Random;
+use crate::{Plan, Problem};
 
 use std::collections::BTreeMap;
 

@@ -1,5 +1,5 @@
 use super::*;
-use crate::plan::{Activity, At, Link, Worker};
+use crate::{Activity, At, Link, Worker};
 
 /// Activities with a worker each, lengths in minutes, and links between them; nothing else holds them.
 fn network(

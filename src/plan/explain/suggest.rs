@@ -8,8 +8,8 @@ use std::collections::{BTreeSet, VecDeque};
 use super::conflict::Conflict;
 use super::remedy::{HELPER, Remedy, windows_within};
 use super::requirement::Requirement;
-use crate::plan::check::check;
-use crate::plan::{Activity, Plan, Problem};
+use crate::check::check;
+use crate::{Activity, Plan, Problem};
 
 /// Slots by which time is lengthened: half an hour to three hours of quarter hours.
 const LONGER: [i32; 4] = [2, 4, 8, 12];

@@ -5,8 +5,8 @@
 
 use super::ledger::Ledger;
 use super::remedy::Remedy;
-use crate::plan::check::check;
-use crate::plan::{Plan, Problem};
+use crate::check::check;
+use crate::{Plan, Problem};
 
 /// Longer windows are asked for in steps of so many slots.
 const STEP: i32 = 2;

@@ -6,7 +6,7 @@
 use std::collections::BinaryHeap;
 
 use super::network::{After, HandoverNode, Node, SECONDS};
-use crate::plan::{At, Plan, Problem};
+use crate::{At, Plan, Problem};
 
 /// Weaves a plan into nodes.
 pub(super) struct Builder<'a> {
@@ -108,7 +108,7 @@ impl<'a> Builder<'a> {
                 {
                     continue;
                 }
-                let both = |resource: &crate::plan::Resource| {
+                let both = |resource: &crate::Resource| {
                     let of = |node: &Node| -> i64 {
                         uses(node).iter().filter(|u| u.0 == resource.id).map(|u| u.1).sum()
                     };

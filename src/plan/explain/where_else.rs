@@ -11,8 +11,8 @@ use serde::{Deserialize, Serialize};
 use super::ledger::Ledger;
 use super::proof::refuted;
 use super::why_here::{difference, moved};
-use crate::plan::check::{Parts, check};
-use crate::plan::{Plan, Planner, Problem, possible_starts};
+use crate::check::{Parts, check};
+use crate::{Plan, Planner, Problem, possible_starts};
 
 /// Schedules evaluated for one start: enough to mend a plan around one moved segment.
 const EVALUATIONS_A_START: u64 = 60;

@@ -4,8 +4,8 @@
 //! holds that in turn, as a short chain; and what it would cost to go. Everything else stays where it is.
 
 use super::ledger::Ledger;
-use crate::plan::check::{Parts, check};
-use crate::plan::{At, Plan, Problem, possible_starts};
+use crate::check::{Parts, check};
+use crate::{At, Plan, Problem, possible_starts};
 
 /// Longest chain told.
 const CHAIN_MOST: usize = 5;

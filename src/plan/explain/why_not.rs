@@ -14,8 +14,8 @@ use super::remedy::{Remedy, other_modes};
 use super::requirement::Requirement;
 use super::suggest::candidates;
 use super::tighten::tightened;
-use crate::plan::check::check;
-use crate::plan::{Plan, Planner, Problem};
+use crate::check::check;
+use crate::{Plan, Planner, Problem};
 
 /// Evaluations in which a remedy must give a sound plan.
 const EVALUATIONS_A_TRIAL: u64 = 240;

@@ -3,7 +3,7 @@
 //!
 //! In: the typical difference, a generator. Out: allowances. Knows neither board nor moves.
 
-use crate::plan::random::Random;
+use crate::random::Random;
 
 /// Neighbourhoods of the first cooling.
 const FIRST: u64 = 4_000;

@@ -4,7 +4,7 @@
 //! one of them shall go. Decides nothing about what is kept.
 
 use super::Search;
-use crate::plan::board::{Board, NOWHERE};
+use crate::board::{Board, NOWHERE};
 
 impl Search {
     /// Chooses what to take off.

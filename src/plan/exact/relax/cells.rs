@@ -13,13 +13,13 @@ const SPLITS: usize = 3;
 
 /// Starts `from..=to` of a task: inside one window of one worker, or one stretch of a passive task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::plan) struct Cell {
+pub(crate) struct Cell {
     /// Index into the task's ways.
-    pub(in crate::plan) way: usize,
+    pub(crate) way: usize,
     /// Index into the model's windows; `usize::MAX` for a passive task.
-    pub(in crate::plan) window: usize,
-    pub(in crate::plan) from: i32,
-    pub(in crate::plan) to: i32,
+    pub(crate) window: usize,
+    pub(crate) from: i32,
+    pub(crate) to: i32,
 }
 
 /// The cells of every task, sorted by start; none if lags and windows contradict.

@@ -13,7 +13,7 @@ mod factor;
 mod net;
 mod places;
 mod proof;
-pub(in crate::plan) mod root;
+pub(crate) mod root;
 #[cfg(test)]
 mod root_tests;
 mod rows;
@@ -26,15 +26,15 @@ use simplex::{End, Simplex};
 
 /// `Σ coefficient · variable ≥ least`.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub(in crate::plan) struct Row {
+pub(crate) struct Row {
     /// Variables and coefficients; sorted by variable, each once, in what this room hands out.
-    pub(in crate::plan) terms: Vec<(usize, i64)>,
-    pub(in crate::plan) least: i64,
+    pub(crate) terms: Vec<(usize, i64)>,
+    pub(crate) least: i64,
 }
 
 /// What a run showed.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::plan) enum Outcome {
+pub(crate) enum Outcome {
     /// The cost is least in the relaxation.
     Bound(Bound),
     /// This row cannot hold between the bounds.
@@ -45,12 +45,12 @@ pub(in crate::plan) enum Outcome {
 
 /// A proven bound on the cost.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(in crate::plan) struct Bound {
+pub(crate) struct Bound {
     /// Follows from the rows alone. With it, `scale · cost ≥ row.least + Σ (scale · c − a) · x` for any `x`.
-    pub(in crate::plan) row: Row,
-    pub(in crate::plan) scale: i64,
+    pub(crate) row: Row,
+    pub(crate) scale: i64,
     /// The least cost that this leaves between the bounds as they are.
-    pub(in crate::plan) least: i64,
+    pub(crate) least: i64,
 }
 
 /// Rows in whole numbers, one after the other.
@@ -79,7 +79,7 @@ impl Rows {
 
 /// The relaxation.
 #[derive(Debug, Clone)]
-pub(in crate::plan) struct Relaxation {
+pub(crate) struct Relaxation {
     low: Vec<i64>,
     high: Vec<i64>,
     costs: Vec<(usize, i64)>,
@@ -115,12 +115,7 @@ fn power(value: f64, least: f64, most: f64) -> f64 {
 impl Relaxation {
     /// Variables between `low` and `high` (whole, finite), rows, and the costs of variables; costs not named
     /// are 0. To keep one variable low, name it with cost 1.
-    pub(in crate::plan) fn new(
-        low: &[i64],
-        high: &[i64],
-        rows: &[Row],
-        costs: &[(usize, i64)],
-    ) -> Self {
+    pub(crate) fn new(low: &[i64], high: &[i64], rows: &[Row], costs: &[(usize, i64)]) -> Self {
         let column_scale: Vec<f64> = low
             .iter()
             .zip(high)
@@ -155,12 +150,12 @@ impl Relaxation {
 
     /// Adds a row, which must hold for everything that is looked for. A row whose coefficients add up to
     /// more than an `i64` is left out, which makes the relaxation weaker, never wrong.
-    pub(in crate::plan) fn add_row(&mut self, row: &Row) {
+    pub(crate) fn add_row(&mut self, row: &Row) {
         self.add(&row.terms, row.least, false);
     }
 
     /// Adds `Σ a·x = value`.
-    pub(in crate::plan) fn add_equation(&mut self, terms: &[(usize, i64)], value: i64) {
+    pub(crate) fn add_equation(&mut self, terms: &[(usize, i64)], value: i64) {
         self.add(terms, value, true);
     }
 
@@ -180,12 +175,12 @@ impl Relaxation {
     }
 
     /// Rows so far.
-    pub(in crate::plan) fn rows(&self) -> usize {
+    pub(crate) fn rows(&self) -> usize {
         self.rows.least.len()
     }
 
     /// Moves the least value of a row, in either direction; what is proven holds with it as it is.
-    pub(in crate::plan) fn set_least(&mut self, row: usize, least: i64) {
+    pub(crate) fn set_least(&mut self, row: usize, least: i64) {
         if self.rows.least[row] != least {
             self.rows.least[row] = least;
             self.simplex.set_least(row, float(least) * self.row_scale[row]);
@@ -193,13 +188,13 @@ impl Relaxation {
     }
 
     /// The least value of a row as it is.
-    pub(in crate::plan) fn least_of(&self, row: usize) -> i64 {
+    pub(crate) fn least_of(&self, row: usize) -> i64 {
         self.rows.least[row]
     }
 
     /// Drops rows that are not to be kept and do not hold the point reached in place; says for each row
     /// whether it stayed.
-    pub(in crate::plan) fn drop_idle_rows(&mut self, keep: impl Fn(usize) -> bool) -> Vec<bool> {
+    pub(crate) fn drop_idle_rows(&mut self, keep: impl Fn(usize) -> bool) -> Vec<bool> {
         let kept = self.simplex.keep_rows(keep);
         let mut rows = Rows { columns: self.rows.columns, ..Rows::default() };
         let mut scales = Vec::new();
@@ -213,7 +208,7 @@ impl Relaxation {
     }
 
     /// Moves the bounds of a variable, in either direction.
-    pub(in crate::plan) fn set_bounds(&mut self, variable: usize, low: i64, high: i64) {
+    pub(crate) fn set_bounds(&mut self, variable: usize, low: i64, high: i64) {
         let (old_low, old_high) = (self.low[variable], self.high[variable]);
         if (low, high) == (old_low, old_high) {
             return;
@@ -227,7 +222,7 @@ impl Relaxation {
     }
 
     /// Lowers the cost as far as the rows let it, in at most `most_pivots` steps.
-    pub(in crate::plan) fn solve(&mut self, most_pivots: u64) -> Outcome {
+    pub(crate) fn solve(&mut self, most_pivots: u64) -> Outcome {
         if self.crossed > 0 {
             // A row of no terms that asks for more than nothing: the bounds alone contradict.
             return Outcome::Conflict(Row { terms: Vec::new(), least: 1 });
@@ -242,7 +237,7 @@ impl Relaxation {
     }
 
     /// As [`Self::solve`], for about so much of [`Self::effort`]. Says nothing of the cost when unfinished.
-    pub(in crate::plan) fn solve_within(&mut self, effort: u64) -> Outcome {
+    pub(crate) fn solve_within(&mut self, effort: u64) -> Outcome {
         if self.crossed > 0 || self.hopeless {
             return self.solve(0);
         }
@@ -265,12 +260,12 @@ impl Relaxation {
     }
 
     /// Work done so far, about in numbers touched; the same on every machine.
-    pub(in crate::plan) fn effort(&self) -> u64 {
+    pub(crate) fn effort(&self) -> u64 {
         self.simplex.effort
     }
 
     /// The point reached; for looking for rows that it breaks, not for proofs.
-    pub(in crate::plan) fn point(&self) -> Vec<f64> {
+    pub(crate) fn point(&self) -> Vec<f64> {
         self.simplex.values().iter().zip(&self.column_scale).map(|(x, scale)| x * scale).collect()
     }
 

@@ -24,7 +24,7 @@ const ROUND: usize = 200;
 const STALE: usize = 3;
 /// The relaxation of a planning problem at work.
 #[derive(Debug, Clone)]
-pub(in crate::plan) struct Root {
+pub(crate) struct Root {
     pub(super) layout: Layout,
     pub(super) net: Net,
     pub(super) relaxation: Relaxation,
@@ -59,7 +59,7 @@ pub(in crate::plan) struct Root {
 
 /// Where the work stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(in crate::plan) enum State {
+pub(crate) enum State {
     /// More effort may prove more.
     Open,
     /// Nothing more will come.
@@ -70,7 +70,7 @@ pub(in crate::plan) enum State {
 
 impl Root {
     /// Sets the relaxation up; what is proven at once may be that no plan exists.
-    pub(in crate::plan) fn new(model: &Model) -> Option<Self> {
+    pub(crate) fn new(model: &Model) -> Option<Self> {
         if model.broken {
             return None;
         }
@@ -115,18 +115,13 @@ impl Root {
     }
 
     /// No sound plan costs less; `i64::MIN` before anything is proven.
-    pub(in crate::plan) fn least(&self) -> i64 {
+    pub(crate) fn least(&self) -> i64 {
         self.least
     }
 
     /// Works on for about so much effort, in numbers touched. `upper`: what the best plan known costs; none: no
     /// plan is known. Once nothing better than it can be, the bound reaches it.
-    pub(in crate::plan) fn work(
-        &mut self,
-        model: &Model,
-        effort: u64,
-        upper: Option<i64>,
-    ) -> State {
+    pub(crate) fn work(&mut self, model: &Model, effort: u64, upper: Option<i64>) -> State {
         let upper = upper.unwrap_or(i64::MAX);
         let end = self.effort().saturating_add(effort);
         if upper < self.fixed && !self.cases.is_empty() && self.state == State::Open {
