@@ -35,6 +35,9 @@ const SHARE: u64 = 100_000;
 const STUCK: u64 = 10_000;
 /// The exact search gets more once the other one has found nothing better for so many steps.
 const SETTLED: u64 = 3_000;
+/// Small steps of exact search for each schedule evaluated while no sound plan is known: on large and tight weeks
+/// it finds one where placing and mending does not, so it has most of the time.
+const SEEKING: u64 = 2_000;
 /// Small steps of exact search in one go.
 const SLICE: u64 = 20_000;
 
@@ -174,6 +177,9 @@ impl Planner {
     /// Small steps of exact search for each schedule evaluated: about as much time for both where a proof
     /// can be hoped for.
     fn share(&self) -> u64 {
+        if self.search.best.left > 0 {
+            return SEEKING;
+        }
         let share = if self.search.model.tasks.len() <= 120 { 100 } else { 25 };
         if self.steps - self.latest.1 > SETTLED { 5 * share } else { share }
     }
