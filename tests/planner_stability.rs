@@ -107,3 +107,17 @@ fn where_moving_costs_little_moves_however_long_the_search() {
         assert!(moves >= 1 && moves * 4 < sittings, "{name}: {moves} of {sittings} moved");
     }
 }
+
+#[test]
+fn what_was_shown_is_where_planning_begins() {
+    let mut problem = read("rich_o6_s19");
+    assert_eq!(problem.shown(), None, "nothing was shown yet");
+    let before = planned(&problem);
+    for activity in &mut problem.activities {
+        activity.reference = Some(before.starts[&activity.id].clone());
+    }
+    let shown = problem.shown().expect("has references");
+    let after = Planner::warm(&problem, 1, &shown).expect("a valid problem").plan();
+    assert_eq!(check(&problem, &after).breaches, []);
+    assert_eq!(moved(&problem, &before, &after), Vec::<&str>::new());
+}

@@ -299,6 +299,24 @@ impl Problem {
         problem.validate()?;
         Ok(problem)
     }
+
+    /// The plan shown before, as far as pins and references tell it: the starts, with the first worker allowed. Modes
+    /// are left open. None where nothing was shown.
+    pub fn shown(&self) -> Option<Plan> {
+        let mut plan = Plan::default();
+        for activity in &self.activities {
+            let known = activity.pin.as_ref().or(activity.reference.as_ref());
+            let Some(starts) = known.filter(|starts| starts.len() == activity.segments.len())
+            else {
+                continue;
+            };
+            plan.starts.insert(activity.id.clone(), starts.clone());
+            let who = activity.workers.first().cloned();
+            plan.worker.insert(activity.id.clone(), vec![who; starts.len()]);
+        }
+        let was_shown = self.activities.iter().any(|activity| activity.reference.is_some());
+        was_shown.then_some(plan)
+    }
 }
 
 impl Plan {

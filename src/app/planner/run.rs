@@ -25,7 +25,13 @@ pub(super) async fn run(
     answer: impl Fn(Reply),
 ) {
     let token = request.token;
-    let mut planner = match Planner::new(&request.problem, request.seed) {
+    let (problem, seed) = (&request.problem, request.seed);
+    // What she has seen is where to begin: a sound plan is near it, and what need not move stays.
+    let begun = match problem.shown() {
+        Some(shown) => Planner::warm(problem, seed, &shown),
+        None => Planner::new(problem, seed),
+    };
+    let mut planner = match begun {
         Ok(planner) => planner,
         Err(error) => {
             let error = Some(error.to_string());

@@ -3,7 +3,7 @@
 //! In: a book, a moment, an order in some form, and how much may be spent. Out: a plan that separate code found
 //! sound, or none.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::order::{Order, OrderId, Stage};
 use crate::plan::check::check;
@@ -130,7 +130,8 @@ fn outlook(book: &Book, input: &PlanInput, order: &Order) -> Option<(Outlook, Pl
     with.orders.insert(order.id, Order { stage, ..order.clone() });
     let outlook = Outlook::of(&with, input)?;
     let modes = with.shown.as_ref().map(|shown| &shown.modes);
-    let shown = shown_plan(&outlook.assembled.problem, modes);
+    let mut shown = outlook.assembled.problem.shown().unwrap_or_default();
+    shown.modes = modes.cloned().unwrap_or_default();
     Some((outlook, shown))
 }
 
@@ -155,19 +156,4 @@ fn in_place(problem: &Problem, order: OrderId, free: &BTreeSet<i32>) -> Problem 
         }
     }
     held
-}
-
-/// The plan shown last, as far as the problem remembers it.
-fn shown_plan(problem: &Problem, modes: Option<&BTreeMap<String, String>>) -> Plan {
-    let mut plan = Plan { modes: modes.cloned().unwrap_or_default(), ..Plan::default() };
-    for activity in &problem.activities {
-        let known = activity.pin.as_ref().or(activity.reference.as_ref());
-        let Some(starts) = known.filter(|starts| starts.len() == activity.segments.len()) else {
-            continue;
-        };
-        plan.starts.insert(activity.id.clone(), starts.clone());
-        let who = activity.workers.first().cloned();
-        plan.worker.insert(activity.id.clone(), vec![who; starts.len()]);
-    }
-    plan
 }
