@@ -4,7 +4,7 @@
 //! counts, and demands are explained by the step that met them, no more strongly than needed.
 
 use super::engine::{Engine, NONE, NOTHING, Reason};
-use super::literal::{Lit, ix, no};
+use super::literal::{Lit, ix};
 
 /// Nested explanations that are tried to leave a literal out.
 const DEEPEST: u32 = 24;
@@ -248,40 +248,5 @@ impl Engine {
             if lit.view & 1 == 0 { value >= lit.least } else { -value >= lit.least }
         });
         assert!(holds, "the clause {learnt:?} forbids a solution");
-    }
-
-    /// The decisions that a literal, which holds, follows from.
-    pub(super) fn decisions_behind(&mut self, lits: &[Lit]) -> Vec<Lit> {
-        let mut found = Vec::new();
-        for &lit in lits {
-            self.demand(lit);
-        }
-        let mut reasons = std::mem::take(&mut self.scratch);
-        for index in (0..self.trail.len()).rev() {
-            let step = self.trail[index];
-            let need = self.analysis.need[ix(step.view)];
-            if need == NOTHING || need <= step.old {
-                continue;
-            }
-            self.analysis.need[ix(step.view)] = NOTHING;
-            if step.reason == Reason::Free && self.levels.contains(&no(index)) {
-                found.push(Lit { view: step.view, least: need });
-                continue;
-            }
-            let lit = Lit { view: step.view, least: self.weakest(step.view, need) };
-            reasons.clear();
-            self.explain(lit, step.reason, index, &mut reasons);
-            for &reason in &reasons {
-                self.demand(reason);
-            }
-        }
-        self.scratch = reasons;
-        for k in 0..self.analysis.seen.len() {
-            let view = self.analysis.seen[k];
-            self.analysis.need[ix(view)] = NOTHING;
-        }
-        self.analysis.seen.clear();
-        self.analysis.open = 0;
-        found
     }
 }

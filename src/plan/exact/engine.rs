@@ -180,10 +180,6 @@ impl Engine {
         self.root[ix(lit.view)] >= lit.least
     }
 
-    pub(super) fn level(&self) -> usize {
-        self.levels.len()
-    }
-
     /// The least value of the view's domain that is at least this; `i32::MAX` if there is none.
     #[inline]
     pub(super) fn snap(&self, view: u32, value: i32) -> i32 {

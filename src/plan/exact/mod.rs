@@ -176,9 +176,9 @@ impl Exact {
         let until = self.work() + effort;
         while self.finished == Finished::No && self.work() < until {
             let Some(built) = &mut self.built else { break };
-            match self.search.run(&mut built.engine, &[], until) {
+            match self.search.run(&mut built.engine, until) {
                 End::Stopped => break,
-                End::Refuted(_) => {
+                End::Refuted => {
                     self.finished = self.proven();
                     break;
                 }

@@ -9,8 +9,8 @@ use super::literal::{Lit, ix, no};
 pub(super) enum End {
     /// All variables are fixed; the values.
     Solution(Vec<i32>),
-    /// Impossible; under these assumptions, of which none may be left.
-    Refuted(Vec<Lit>),
+    /// Impossible.
+    Refuted,
     /// Effort used up.
     Stopped,
 }
@@ -20,8 +20,6 @@ pub(super) enum End {
 pub(super) struct Search {
     /// Value to try first for each variable.
     pub(super) phase: Vec<i32>,
-    /// The last run was under assumptions.
-    assumed: bool,
     restarts: u64,
     /// Conflicts until the next restart.
     left: u64,
@@ -45,34 +43,30 @@ fn luby(mut n: u64) -> u64 {
 
 impl Search {
     pub(super) fn new(phase: Vec<i32>) -> Self {
-        Self { phase, assumed: false, restarts: 0, left: UNIT, most: 2_000 }
+        Self { phase, restarts: 0, left: UNIT, most: 2_000 }
     }
 
     /// Runs until something is found or `work` is done in all. A run that was stopped goes on from where it
     /// was; otherwise nothing is decided afterwards.
-    pub(super) fn run(&mut self, engine: &mut Engine, assumed: &[Lit], work: u64) -> End {
-        if !assumed.is_empty() || self.assumed {
-            engine.cancel(0);
-        }
-        self.assumed = !assumed.is_empty();
-        let end = self.until(engine, assumed, work);
+    pub(super) fn run(&mut self, engine: &mut Engine, work: u64) -> End {
+        let end = self.until(engine, work);
         if end != End::Stopped {
             engine.cancel(0);
         }
         end
     }
 
-    fn until(&mut self, engine: &mut Engine, assumed: &[Lit], work: u64) -> End {
+    fn until(&mut self, engine: &mut Engine, work: u64) -> End {
         loop {
             if !engine.propagate() {
                 engine.conflicts += 1;
                 self.left = self.left.saturating_sub(1);
                 let Some((back, levels)) = engine.analyze() else {
-                    return End::Refuted(Vec::new());
+                    return End::Refuted;
                 };
                 if !engine.learn(back, levels) {
                     // Only what was learnt alone can fail, at the root.
-                    return End::Refuted(Vec::new());
+                    return End::Refuted;
                 }
                 continue;
             }
@@ -87,16 +81,6 @@ impl Search {
                     engine.clear();
                     self.most += 200;
                 }
-                continue;
-            }
-            if let Some(&lit) = assumed.get(engine.level()) {
-                if engine.fails(lit) {
-                    let mut core = engine.decisions_behind(&[lit.not()]);
-                    core.push(lit);
-                    return End::Refuted(core);
-                }
-                engine.decide(lit);
-                engine.work += 1;
                 continue;
             }
             match self.next(engine) {
