@@ -226,7 +226,7 @@ fn take(state: AppState, reply: Reply) {
                 ask_risk(state, problem, &plan);
             }
         }
-        let progress = reply.standing.progress();
+        let progress = reply.progress;
         state.plan.set(Some(Arc::new(PlannedWeek { outlook, plan, report, progress })));
     }
     state.planning.set(if reply.done { PlanningState::Idle } else { PlanningState::Improving });

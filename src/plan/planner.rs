@@ -2,6 +2,8 @@
 
 use std::cell::OnceCell;
 
+use serde::{Deserialize, Serialize};
+
 use super::board::{NO_MODE, NOWHERE, Place, UNPLACED};
 use super::check::check;
 use super::exact::{Exact, Finished};
@@ -66,7 +68,7 @@ pub struct Planner {
 }
 
 /// Where the planner stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Progress {
     /// Schedules evaluated so far.
     pub evaluations: u64,

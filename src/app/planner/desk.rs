@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use leptos::prelude::document;
-use rackweek::plan::{Plan, Problem};
+use rackweek::plan::{Plan, Problem, Progress};
 use wasm_bindgen::prelude::*;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
 
@@ -207,7 +207,7 @@ impl Desk {
             self.answer(Heard::Plan(Reply {
                 token: self.inner.newest.get(),
                 plan: None,
-                standing: super::Standing::default(),
+                progress: Progress::default(),
                 done: true,
                 error: Some("the planner stopped; change something to start it again".to_owned()),
             }));

@@ -10,7 +10,7 @@ mod questions;
 mod run;
 
 use rackweek::plan::explain::{Candidate, Conflict, HandTimes, Risk, Tried};
-use rackweek::plan::{Plan, Problem};
+use rackweek::plan::{Plan, Problem, Progress};
 use serde::{Deserialize, Serialize};
 
 pub(crate) use bench::{BROKEN, READY, serve};
@@ -166,22 +166,9 @@ pub(crate) struct Reply {
     /// The best plan so far; none when only `done` is news.
     pub(crate) plan: Option<Plan>,
     /// How good it is.
-    pub(crate) standing: Standing,
+    pub(crate) progress: Progress,
     /// No more answers follow.
     pub(crate) done: bool,
     /// Why the problem cannot be planned at all.
     pub(crate) error: Option<String>,
-}
-
-/// [`rackweek::plan::Progress`] on its way between page and worker.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-pub(crate) struct Standing {
-    /// Schedules evaluated.
-    pub(crate) evaluations: u64,
-    /// Of the best sound plan.
-    pub(crate) objective: Option<i64>,
-    /// No sound plan costs less.
-    pub(crate) bound: i64,
-    /// Nothing more to find.
-    pub(crate) finished: bool,
 }

@@ -3,7 +3,7 @@
 use gloo_timers::future::TimeoutFuture;
 use rackweek::plan::{Planner, Progress};
 
-use super::{Reply, Request, Standing};
+use super::{Reply, Request};
 
 /// How long to look for better plans, ms.
 const EFFORT_MS: f64 = 3_000.0;
@@ -35,7 +35,7 @@ pub(super) async fn run(
         Ok(planner) => planner,
         Err(error) => {
             let error = Some(error.to_string());
-            answer(Reply { token, plan: None, standing: Standing::default(), done: true, error });
+            answer(Reply { token, plan: None, progress: Progress::default(), done: true, error });
             return;
         }
     };
@@ -70,7 +70,7 @@ pub(super) async fn run(
         if news || done {
             told = Some((progress.objective, after));
             let plan = Some(planner.plan());
-            answer(Reply { token, plan, standing: standing(progress), done, error: None });
+            answer(Reply { token, plan, progress, done, error: None });
         }
         if done {
             return;
@@ -83,27 +83,6 @@ pub(super) async fn run(
         rested += js_sys::Date::now() - stopped;
         if superseded() {
             return;
-        }
-    }
-}
-
-fn standing(progress: Progress) -> Standing {
-    Standing {
-        evaluations: progress.evaluations,
-        objective: progress.objective,
-        bound: progress.bound,
-        finished: progress.finished,
-    }
-}
-
-impl Standing {
-    /// The way back.
-    pub(crate) fn progress(self) -> Progress {
-        Progress {
-            evaluations: self.evaluations,
-            objective: self.objective,
-            bound: self.bound,
-            finished: self.finished,
         }
     }
 }

@@ -101,7 +101,7 @@ async function waits({ problem, plan, moves, token }) {
     }
     token += 1;
     const answer = await window.plan(token, moved, ({ plan }) => plan);
-    if (answer.heard.Plan.standing.objective === null) unsound += 1;
+    if (answer.heard.Plan.progress.objective === null) unsound += 1;
     else dragged.push(answer.waited);
   }
   // What is still being planned is made void by a plan that is done at once.
@@ -137,11 +137,11 @@ try {
     const before = spent(browser.process().pid);
     const whole = await page.evaluate((problem) => window.plan(2, problem, ({ done }) => done), problem);
     const seconds = (spent(browser.process().pid) - before) / 1e3;
-    const { standing, plan } = whole.heard.Plan;
+    const { progress, plan } = whole.heard.Plan;
     const measured = await page.evaluate(waits, { problem, plan, moves: MOVES, token: 10 });
     console.log(`${problem.name}: ${problem.activities.length} activities`);
     console.log(
-      `  ${(standing.evaluations / seconds).toFixed(0)} schedules a second, objective ${standing.objective}, bound ${standing.bound}`,
+      `  ${(progress.evaluations / seconds).toFixed(0)} schedules a second, objective ${progress.objective}, bound ${progress.bound}`,
     );
     console.log(`  a sitting moved, sound plan: ${middle(measured.dragged)}; none at first: ${measured.unsound}`);
     console.log(`  where else, first answer: ${middle(measured.elsewhere)}`);
