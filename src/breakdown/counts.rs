@@ -4,8 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::card::{Card, CountRule, GIVEN_COUNTS, OptionKind, Size, Term, When};
 use crate::kitchen::Kitchen;
-
-use super::trays::pieces_per_tray;
+use crate::kitchen::boxes::Sheet;
 
 /// Tray that is reckoned with while the kitchen has no rack, mm: about 33 × 46 cm.
 const USUAL_TRAY: (u16, u16) = (330, 457);
@@ -122,17 +121,14 @@ impl Counts {
             CountRule::Trays { of, size, gap, edge } => {
                 let (width, depth) = tray(kitchen);
                 let mm = |value: i64| u32::try_from(value).unwrap_or(u32::MAX / 4);
-                let one = pieces_per_tray(
-                    u32::from(width),
-                    u32::from(depth),
-                    self.number(size),
-                    mm(*gap),
-                    mm(*edge),
-                );
-                if one == 0 {
-                    return None;
-                }
-                i64::from(self.number(of).div_ceil(one))
+                let sheet = Sheet {
+                    width: u32::from(width),
+                    depth: u32::from(depth),
+                    across: self.number(size),
+                    gap: mm(*gap),
+                    edge: mm(*edge),
+                };
+                i64::from(sheet.sheets(self.number(of), false)?.0)
             }
         })
     }

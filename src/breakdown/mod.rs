@@ -13,13 +13,11 @@ mod join;
 mod lags;
 mod past;
 mod stores;
-mod trays;
 mod work;
 
 pub use assemble::{Assembled, Assembly, assemble};
 pub use cut::Longest;
 pub use explode::{break_down, break_down_within};
-pub use trays::pieces_per_tray;
 pub use work::{
     AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work,
 };

@@ -3,6 +3,7 @@
 //! In: what the baker measured. Out: capacities of places, what a set of boxes takes of them, and what
 //! a set of stays takes over time. Knows nothing of orders.
 
+pub mod boxes;
 mod capacity;
 mod model;
 mod occupancy;
