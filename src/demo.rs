@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::{
     Date, DayLimits, Exception, ExceptionKind, MyTime, TimeOfDay, Wall, Weekday, WeeklySpan,
 };
-use crate::kitchen::{Counter, Kitchen, Oven, Rack, Shelf};
+use crate::kitchen::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use crate::record::{Book, Settings};
 
@@ -32,23 +32,24 @@ pub fn demo(now: Wall) -> Book {
 }
 
 fn kitchen() -> Kitchen {
-    let shelf = |name: &str, [width, depth, height]: [u16; 3], household| Shelf {
+    let shelf = |name: &str, [width, depth, height]: [u16; 3], strip| Shelf {
         name: name.to_owned(),
+        kind: if name.ends_with("er drawer") { ShelfKind::Drawer } else { ShelfKind::Shelf },
         width,
         depth,
         height,
-        household,
+        household: Household::strip(width, strip),
     };
     Kitchen {
         fridge: vec![
-            shelf("top shelf", [480, 330, 190], 50),
-            shelf("middle shelf", [480, 330, 220], 60),
-            shelf("tall shelf", [480, 330, 300], 40),
-            shelf("above the drawer", [480, 300, 150], 80),
+            shelf("top shelf", [480, 330, 190], 240),
+            shelf("middle shelf", [480, 330, 220], 288),
+            shelf("tall shelf", [480, 330, 300], 192),
+            shelf("above the drawer", [480, 300, 150], 384),
         ],
         freezer: vec![
-            shelf("upper drawer", [400, 330, 170], 50),
-            shelf("lower drawer", [400, 330, 200], 70),
+            shelf("upper drawer", [400, 330, 170], 200),
+            shelf("lower drawer", [400, 330, 200], 280),
         ],
         racks: vec![Rack {
             name: "drying rack".to_owned(),
@@ -58,11 +59,12 @@ fn kitchen() -> Kitchen {
         }],
         counter: Counter { width: 2000, depth: 600, work_zone: 900 },
         room: vec![
-            shelf("sideboard", [1000, 400, 350], 30),
-            shelf("hall cupboard", [800, 400, 300], 50),
+            shelf("sideboard", [1000, 400, 350], 300),
+            shelf("hall cupboard", [800, 400, 300], 400),
         ],
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
+        clearings: Vec::new(),
     }
 }
 

@@ -8,7 +8,8 @@
 use proptest::prelude::*;
 use rackweek::calendar::{Elapsed, Horizon, Span, Zone};
 use rackweek::kitchen::{
-    Counter, FootBox, Kitchen, Oven, Place, Rack, Shelf, Stay, presets, use_over_time,
+    Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Stay, presets,
+    use_over_time,
 };
 
 /// Gastronorm sizes in mm (EN 631-1).
@@ -29,7 +30,8 @@ fn inches_down(tenths: u32) -> u16 {
 }
 
 fn shelf(width: u16, depth: u16, height: u16) -> Shelf {
-    Shelf { name: "shelf".into(), width, depth, height, household: 0 }
+    let (kind, household) = (ShelfKind::Shelf, Household::Nothing);
+    Shelf { name: "shelf".into(), kind, width, depth, height, household }
 }
 
 fn kitchen(fridge: Vec<Shelf>, racks: Vec<Rack>) -> Kitchen {
@@ -41,6 +43,7 @@ fn kitchen(fridge: Vec<Shelf>, racks: Vec<Rack>) -> Kitchen {
         room: Vec::new(),
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
+        clearings: Vec::new(),
     }
 }
 

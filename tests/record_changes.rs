@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use proptest::prelude::*;
 use rackweek::breakdown::StepId;
 use rackweek::calendar::{MyTime, Wall, Zone};
-use rackweek::kitchen::presets;
+use rackweek::kitchen::{Cleared, Clearing, Place, presets};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use rackweek::record::{
     Backup, Book, Change, Command, History, Loaded, Record, RecordKey, RecordKind, RestorePreview,
@@ -19,6 +19,14 @@ fn wall(text: &str) -> Wall {
 
 fn step(order: u32, item: u32, name: &str) -> StepId {
     StepId(format!("o{order}.i{item}.{name}"))
+}
+
+/// So many mm of a fridge shelf, for so many minutes.
+fn clearing(shelf: usize, width: u16, minutes: i64) -> Clearing {
+    let cleared = if width == 0 { Cleared::Whole } else { Cleared::Strip { width } };
+    let from = wall("2026-11-27T18:00");
+    let until = from.plus_minutes(minutes);
+    Clearing { place: Place::Fridge, shelf, cleared, from, until }
 }
 
 fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
@@ -106,6 +114,7 @@ fn a_refused_command_changes_nothing_and_says_why() {
         (Command::SetStage(OrderId(9), Stage::Quoted), "order"),
         (Command::RemoveOrder(OrderId(9)), "order"),
         (Command::SetKitchen(kitchen), "fridge.0.width"),
+        (Command::AddClearing(clearing(0, 0, 900)), "kitchen"),
         (Command::SetTime(time), "travel"),
         (Command::PinStep(step(9, 1, "bake"), starts.clone()), "order"),
         (Command::PinStep(StepId("flour".into()), starts), "step"),
@@ -122,6 +131,27 @@ fn a_refused_command_changes_nothing_and_says_why() {
         assert!(!refusals[0].message.is_empty() && !refusals[0].message.ends_with('.'));
         assert_eq!(book, before, "{what}");
     }
+}
+
+#[test]
+fn room_is_cleared_for_a_while_and_taken_back() {
+    let (mut book, mut history) = (Book::default(), History::default());
+    history.apply(&mut book, Command::SetKitchen(presets().remove(0).kitchen)).expect("is taken");
+    let night = clearing(1, 150, 16 * 60);
+    let change = history.apply(&mut book, Command::AddClearing(night.clone())).expect("is taken");
+    assert_eq!(change.label, "clear the second shelf of the fridge");
+    assert_eq!(touched(&change), ["kitchen/"]);
+    let refused = book.apply(Command::AddClearing(clearing(4, 0, 60))).expect_err("no such shelf");
+    assert_eq!(refused[0].field, "shelf");
+    let refused = book.apply(Command::RemoveClearing(clearing(1, 0, 60))).expect_err("not there");
+    assert_eq!(refused[0].field, "clearing");
+    history.undo(&mut book).expect("something").expect("no conflict");
+    assert_eq!(book.kitchen.as_ref().map(|kitchen| kitchen.clearings.len()), Some(0));
+    history.redo(&mut book).expect("something").expect("no conflict");
+    assert_eq!(book.kitchen.as_ref().map(|k| k.clearings.clone()), Some(vec![night.clone()]));
+    let change = book.apply(Command::RemoveClearing(night)).expect("is taken");
+    assert_eq!(change.label, "no longer clear the second shelf of the fridge");
+    assert_eq!(book.kitchen, Some(presets().remove(0).kitchen));
 }
 
 #[test]
@@ -229,6 +259,8 @@ fn any_command() -> impl Strategy<Value = Command> {
             .prop_map(|(id, stage)| Command::SetStage(OrderId(id), Stage::ALL[stage])),
         1 => (1..5_u32).prop_map(|id| Command::RemoveOrder(OrderId(id))),
         1 => (0..3_usize).prop_map(|i| Command::SetKitchen(presets().swap_remove(i).kitchen)),
+        2 => (0..6_usize, 0..300_u16, 0..3000_i64)
+            .prop_map(|(shelf, mm, minutes)| Command::AddClearing(clearing(shelf, mm, minutes))),
         1 => (0..300_u16).prop_map(|travel| Command::SetTime(MyTime { travel, ..MyTime::typical() })),
         3 => (any_step(), any_starts()).prop_map(|(step, starts)| Command::PinStep(step, starts)),
         2 => (any_step(), any_starts()).prop_map(|(step, starts)| Command::TickStep(step, starts)),

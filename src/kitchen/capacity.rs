@@ -13,7 +13,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::model::stands_on;
-use super::{FootBox, Kitchen, Place};
+use super::{FootBox, Free, Kitchen, Place, Shelf};
 
 /// One class of a place: shelves whose clear height is at least `height`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -52,7 +52,7 @@ impl fmt::Display for DoesNotFit {
 
 impl std::error::Error for DoesNotFit {}
 
-/// A flat area on which boxes can stand.
+/// A flat area on which boxes can stand, all of it for baking.
 struct Surface {
     /// mm.
     width: u32,
@@ -60,13 +60,26 @@ struct Surface {
     depth: u32,
     /// Clear height in mm; none: open above.
     height: Option<u16>,
-    /// What the baker may use, cm².
-    usable: u32,
+}
+
+impl Surface {
+    /// Whole cm².
+    fn area(&self) -> u32 {
+        self.width.saturating_mul(self.depth) / 100
+    }
+
+    /// Whether a box, or a pile of this height, stands on it.
+    fn takes(&self, item: &FootBox, height: u32) -> bool {
+        self.height.is_none_or(|clear| height <= u32::from(clear))
+            && stands_on(item.width, item.depth, self.width, self.depth)
+    }
 }
 
 impl Kitchen {
-    /// What a place can hold. Shelf areas count without the household's share, the counter without
-    /// the work zone; a rack counts its levels. Shelves that are all the household's do not count.
+    /// What a place can hold as a rule, without what is cleared for a while: ask a kitchen
+    /// [as it is then](Kitchen::during) for that. Shelves count with what the household leaves of them, the
+    /// counter without the work zone; a rack counts its levels. Shelves that are all the household's do
+    /// not count.
     pub fn capacity(&self, place: Place) -> PlaceCapacity {
         let classes = if place == Place::Rack {
             let levels: u32 = self.racks.iter().map(|rack| u32::from(rack.levels)).sum();
@@ -111,30 +124,25 @@ impl Kitchen {
         Ok(totals.into_iter().enumerate().filter(|&(_, amount)| amount > 0).collect())
     }
 
+    /// What the household leaves free of each shelf of a place, with the shelf's index; none for those that
+    /// are all the household's. Areas, packing and drawings all ask here.
+    pub fn free_shelves(&self, place: Place) -> Vec<(usize, Free)> {
+        let shelves = self.shelves(place).iter().enumerate();
+        shelves.filter_map(|(index, shelf)| Some((index, shelf.free()?))).collect()
+    }
+
     fn surfaces(&self, place: Place) -> Vec<Surface> {
         if place == Place::Counter {
             let width = u32::from(self.counter.width.saturating_sub(self.counter.work_zone));
-            let depth = u32::from(self.counter.depth);
-            let usable = width * depth / 100;
-            return Vec::from_iter((usable > 0).then_some(Surface {
-                width,
-                depth,
-                height: None,
-                usable,
-            }));
+            let surface = Surface { width, depth: u32::from(self.counter.depth), height: None };
+            return Vec::from_iter((surface.area() > 0).then_some(surface));
         }
-        let shelves = self.shelves(place).iter().map(|shelf| {
-            let (width, depth) = (u32::from(shelf.width), u32::from(shelf.depth));
-            let share = u64::from(100_u8.saturating_sub(shelf.household));
-            let usable = u64::from(width) * u64::from(depth) * share / 10_000;
-            Surface {
-                width,
-                depth,
-                height: Some(shelf.height),
-                usable: u32::try_from(usable).unwrap_or(u32::MAX),
-            }
+        let free = self.free_shelves(place).into_iter().map(|(_, free)| Surface {
+            width: free.width,
+            depth: free.depth,
+            height: Some(u16::try_from(free.height).unwrap_or(u16::MAX)),
         });
-        shelves.filter(|surface| surface.usable > 0).collect()
+        free.collect()
     }
 
     /// Why a box stands nowhere, in the user's words.
@@ -153,11 +161,14 @@ impl Kitchen {
                 "make the work zone narrower, or rest it elsewhere",
             ),
             _ => {
-                let surfaces = self.surfaces(place);
-                let stands = |s: &&Surface| stands_on(item.width, item.depth, s.width, s.depth);
-                let highest = surfaces.iter().filter(stands).filter_map(|s| s.height).max();
-                match highest {
-                    _ if surfaces.is_empty() => (
+                // As if the household kept nothing, of the shelves that it does not keep wholly.
+                let free = self.free_shelves(place);
+                let whole = free.iter().filter_map(|(index, _)| self.shelves(place).get(*index));
+                let stands = |shelf: &&Shelf| {
+                    stands_on(item.width, item.depth, shelf.width.into(), shelf.depth.into())
+                };
+                match whole.filter(stands).map(|shelf| shelf.height).max() {
+                    _ if free.is_empty() => (
                         format!("there is no {place} shelf for baking"),
                         "enter one in the kitchen, or lower the household's share",
                     ),
@@ -191,7 +202,7 @@ fn classes(surfaces: &[Surface]) -> Vec<HeightClass> {
     heights.dedup();
     let at_least = |height| {
         let high_enough = surfaces.iter().filter(move |s| s.height.unwrap_or(0) >= height);
-        high_enough.fold(0_u32, |sum, surface| sum.saturating_add(surface.usable))
+        high_enough.fold(0_u32, |sum, surface| sum.saturating_add(surface.area()))
     };
     heights.into_iter().map(|height| HeightClass { height, capacity: at_least(height) }).collect()
 }
@@ -204,8 +215,7 @@ fn pile_up(item: &FootBox, surfaces: &[Surface], classes: &[HeightClass]) -> Opt
         // The class is that of the lowest shelf that really takes it: a wide board may need a high one.
         let lowest = surfaces
             .iter()
-            .filter(|s| s.height.is_none_or(|clear| height <= u32::from(clear)))
-            .filter(|s| stands_on(item.width, item.depth, s.width, s.depth) && base <= s.usable)
+            .filter(|surface| surface.takes(item, height))
             .map(|s| s.height.unwrap_or(0))
             .min()?;
         let class = classes.iter().position(|class| class.height == lowest)?;
@@ -221,10 +231,11 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::kitchen::{Counter, Oven, Rack, Shelf};
+    use crate::kitchen::{Counter, Household, Oven, Rack, ShelfKind};
 
     fn shelf(width: u16, depth: u16, height: u16, household: u8) -> Shelf {
-        Shelf { name: "shelf".into(), width, depth, height, household }
+        let household = Household::of_percent(width, household);
+        Shelf { name: "shelf".into(), kind: ShelfKind::Shelf, width, depth, height, household }
     }
 
     fn kitchen(fridge: Vec<Shelf>) -> Kitchen {
@@ -239,6 +250,7 @@ mod tests {
             room: Vec::new(),
             oven: Oven { decks: 2, trays_per_deck: 2 },
             mixers: 1,
+            clearings: Vec::new(),
         }
     }
 

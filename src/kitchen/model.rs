@@ -2,6 +2,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::{Clearing, Shelf};
+
 /// Where a product can rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -50,21 +52,6 @@ impl std::fmt::Display for Place {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.write_str(self.name())
     }
-}
-
-/// One shelf of a fridge, a freezer or the room. All in mm, clear inside.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Shelf {
-    /// What she calls it, for example "top shelf".
-    pub name: String,
-    /// Left to right, 50 to 2000 mm.
-    pub width: u16,
-    /// Front to back, 50 to 1200 mm.
-    pub depth: u16,
-    /// Clear height, 20 to 2000 mm.
-    pub height: u16,
-    /// What the household keeps of it, in per cent of its area, 0 to 100.
-    pub household: u8,
 }
 
 /// A stack of levels for trays.
@@ -117,6 +104,8 @@ pub struct Kitchen {
     pub oven: Oven,
     /// Mixers or mixing bowls that can run at once, 1 to 4.
     pub mixers: u8,
+    /// Room that the household clears for a while, in the order in which it was entered.
+    pub clearings: Vec<Clearing>,
 }
 
 /// Equal boxes that a product takes up while it rests. Turnable on the spot, never tipped.
@@ -157,6 +146,16 @@ impl Kitchen {
             Place::Freezer => &self.freezer,
             Place::RoomShelf => &self.room,
             Place::Rack | Place::Counter => &[],
+        }
+    }
+
+    /// The same, to be changed; none for racks and the counter.
+    pub fn shelves_mut(&mut self, place: Place) -> Option<&mut Vec<Shelf>> {
+        match place {
+            Place::Fridge => Some(&mut self.fridge),
+            Place::Freezer => Some(&mut self.freezer),
+            Place::RoomShelf => Some(&mut self.room),
+            Place::Rack | Place::Counter => None,
         }
     }
 

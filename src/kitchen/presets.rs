@@ -3,7 +3,7 @@
 //! The millimetres are common practice, no published source: shelf sizes of household fridges follow
 //! no standard. They are there so that a first week can be seen at once; measure yours.
 
-use super::{Counter, Kitchen, Oven, Rack, Shelf};
+use super::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 
 /// A kitchen to start from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -28,17 +28,18 @@ pub fn presets() -> Vec<Preset> {
             name: "Family kitchen, fridge over a freezer with one drawer to spare",
             kitchen: Kitchen {
                 fridge: vec![
-                    shelf("top shelf", 470, 330, 180, 50),
-                    shelf("second shelf", 470, 330, 220, 70),
-                    shelf("third shelf", 470, 330, 260, 60),
-                    shelf("above the drawer", 470, 300, 160, 80),
+                    shelf("top shelf", [470, 330, 180], 235),
+                    shelf("second shelf", [470, 330, 220], 329),
+                    shelf("third shelf", [470, 330, 260], 282),
+                    shelf("above the drawer", [470, 300, 160], 376),
                 ],
-                freezer: vec![shelf("bottom drawer", 400, 280, 170, 40)],
+                freezer: vec![drawer("bottom drawer", [400, 280, 170], 160)],
                 racks: vec![rack("drying rack", 8, 450, 330)],
                 counter: counter(1800, 600, 800),
-                room: vec![shelf("sideboard", 900, 400, 350, 40)],
+                room: vec![shelf("sideboard", [900, 400, 350], 360)],
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 1,
+                clearings: Vec::new(),
             },
         },
         Preset {
@@ -46,16 +47,17 @@ pub fn presets() -> Vec<Preset> {
             name: "Small flat, low fridge with an ice box",
             kitchen: Kitchen {
                 fridge: vec![
-                    shelf("top shelf", 430, 280, 160, 60),
-                    shelf("middle shelf", 430, 280, 200, 60),
-                    shelf("above the drawer", 430, 240, 150, 80),
+                    shelf("top shelf", [430, 280, 160], 258),
+                    shelf("middle shelf", [430, 280, 200], 258),
+                    shelf("above the drawer", [430, 240, 150], 344),
                 ],
-                freezer: vec![shelf("ice box", 400, 260, 110, 60)],
+                freezer: vec![shelf("ice box", [400, 260, 110], 240)],
                 racks: vec![rack("cooling rack", 4, 400, 300)],
                 counter: counter(1200, 600, 600),
-                room: vec![shelf("hall shelf", 800, 300, 300, 50)],
+                room: vec![shelf("hall shelf", [800, 300, 300], 400)],
                 oven: Oven { decks: 1, trays_per_deck: 1 },
                 mixers: 1,
+                clearings: Vec::new(),
             },
         },
         Preset {
@@ -63,25 +65,26 @@ pub fn presets() -> Vec<Preset> {
             name: "Big family fridge, freezer beside it",
             kitchen: Kitchen {
                 fridge: vec![
-                    shelf("top shelf", 560, 380, 200, 50),
-                    shelf("second shelf", 560, 380, 280, 50),
-                    shelf("third shelf", 560, 380, 220, 70),
-                    shelf("fourth shelf", 560, 380, 180, 70),
-                    shelf("wide drawer", 540, 330, 140, 80),
+                    shelf("top shelf", [560, 380, 200], 280),
+                    shelf("second shelf", [560, 380, 280], 280),
+                    shelf("third shelf", [560, 380, 220], 392),
+                    shelf("fourth shelf", [560, 380, 180], 392),
+                    drawer("wide drawer", [540, 330, 140], 432),
                 ],
                 freezer: vec![
-                    shelf("upper shelf", 330, 380, 200, 60),
-                    shelf("middle shelf", 330, 380, 220, 70),
-                    shelf("drawer", 310, 360, 180, 60),
+                    shelf("upper shelf", [330, 380, 200], 198),
+                    shelf("middle shelf", [330, 380, 220], 231),
+                    drawer("drawer", [310, 360, 180], 186),
                 ],
                 racks: vec![rack("drying rack", 12, 450, 330)],
                 counter: counter(2600, 620, 900),
                 room: vec![
-                    shelf("pantry, lower shelf", 900, 380, 320, 60),
-                    shelf("pantry, upper shelf", 900, 380, 280, 70),
+                    shelf("pantry, lower shelf", [900, 380, 320], 540),
+                    shelf("pantry, upper shelf", [900, 380, 280], 630),
                 ],
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 1,
+                clearings: Vec::new(),
             },
         },
         Preset {
@@ -89,23 +92,24 @@ pub fn presets() -> Vec<Preset> {
             name: "Family kitchen with a second fridge in the garage",
             kitchen: Kitchen {
                 fridge: vec![
-                    shelf("kitchen, top shelf", 470, 330, 180, 70),
-                    shelf("kitchen, second shelf", 470, 330, 240, 80),
-                    shelf("garage, top shelf", 480, 350, 300, 0),
-                    shelf("garage, second shelf", 480, 350, 300, 0),
-                    shelf("garage, third shelf", 480, 350, 220, 0),
-                    shelf("garage, above the drawer", 480, 320, 180, 30),
+                    shelf("kitchen, top shelf", [470, 330, 180], 329),
+                    shelf("kitchen, second shelf", [470, 330, 240], 376),
+                    shelf("garage, top shelf", [480, 350, 300], 0),
+                    shelf("garage, second shelf", [480, 350, 300], 0),
+                    shelf("garage, third shelf", [480, 350, 220], 0),
+                    shelf("garage, above the drawer", [480, 320, 180], 144),
                 ],
                 freezer: vec![
-                    shelf("top drawer", 400, 300, 180, 50),
-                    shelf("middle drawer", 400, 300, 180, 80),
-                    shelf("garage, ice box", 420, 280, 120, 20),
+                    drawer("top drawer", [400, 300, 180], 200),
+                    drawer("middle drawer", [400, 300, 180], 320),
+                    shelf("garage, ice box", [420, 280, 120], 84),
                 ],
                 racks: vec![rack("drying rack", 16, 450, 330)],
                 counter: counter(2400, 620, 900),
-                room: vec![shelf("garage shelf", 1200, 450, 400, 30)],
+                room: vec![shelf("garage shelf", [1200, 450, 400], 360)],
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 2,
+                clearings: Vec::new(),
             },
         },
         Preset {
@@ -113,28 +117,35 @@ pub fn presets() -> Vec<Preset> {
             name: "Kitchen made over for baking, two ovens and a tall rack",
             kitchen: Kitchen {
                 fridge: vec![
-                    shelf("top shelf", 520, 420, 320, 10),
-                    shelf("second shelf", 520, 420, 260, 10),
-                    shelf("third shelf", 520, 420, 260, 40),
-                    shelf("fourth shelf", 520, 420, 200, 60),
+                    shelf("top shelf", [520, 420, 320], 52),
+                    shelf("second shelf", [520, 420, 260], 52),
+                    shelf("third shelf", [520, 420, 260], 208),
+                    shelf("fourth shelf", [520, 420, 200], 312),
                 ],
                 freezer: vec![
-                    shelf("top shelf", 460, 400, 250, 20),
-                    shelf("second shelf", 460, 400, 220, 20),
-                    shelf("drawer", 440, 380, 200, 60),
+                    shelf("top shelf", [460, 400, 250], 92),
+                    shelf("second shelf", [460, 400, 220], 92),
+                    drawer("drawer", [440, 380, 200], 264),
                 ],
                 racks: vec![rack("tall rack", 15, 600, 400), rack("drying rack", 8, 450, 330)],
                 counter: counter(3200, 700, 1000),
-                room: vec![shelf("dry store", 1200, 450, 400, 20)],
+                room: vec![shelf("dry store", [1200, 450, 400], 240)],
                 oven: Oven { decks: 4, trays_per_deck: 1 },
                 mixers: 2,
+                clearings: Vec::new(),
             },
         },
     ]
 }
 
-fn shelf(name: &str, width: u16, depth: u16, height: u16, household: u8) -> Shelf {
-    Shelf { name: name.to_owned(), width, depth, height, household }
+/// A shelf of this width, depth and clear height, of which the household keeps a strip so wide.
+fn shelf(name: &str, [width, depth, height]: [u16; 3], strip: u16) -> Shelf {
+    let household = Household::strip(width, strip);
+    Shelf { name: name.to_owned(), kind: ShelfKind::Shelf, width, depth, height, household }
+}
+
+fn drawer(name: &str, size: [u16; 3], strip: u16) -> Shelf {
+    Shelf { kind: ShelfKind::Drawer, ..shelf(name, size, strip) }
 }
 
 fn rack(name: &str, levels: u8, tray_width: u16, tray_depth: u16) -> Rack {

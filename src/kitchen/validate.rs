@@ -1,20 +1,27 @@
 //! What a kitchen must be before anything is planned in it, and how to measure one.
 
-use super::{Counter, Kitchen, Oven, Rack, Shelf};
+use super::{Cleared, Clearing, Counter, Household, Kitchen, Oven, Place, Rack, Shelf};
 use crate::refusal::Refusal;
 
 /// Most shelves of one place; protects the page from a damaged file.
 const SHELVES_MAX: usize = 40;
 const RACKS_MAX: usize = 20;
 const NAME_MAX: usize = 60;
+/// Least side of a cleared corner, in mm: less than a box.
+const CORNER_LEAST: u16 = 20;
+const CLEARINGS_MAX: usize = 200;
+/// Least and most mm of width that are worth clearing.
+const CLEARED_STRIP: (u16, u16) = (10, 2000);
+/// Longest clearing, in days: what is cleared for longer is no longer the household's.
+const CLEARED_DAYS_MAX: i64 = 60;
 
 /// How to measure, one sentence for each group of fields: the group, then the sentence.
 pub const HOW_TO_MEASURE: &[(&str, &str)] = &[
     (
         "fridge",
         "Measure each shelf inside, between the walls and from the back wall to the closed door, and \
-         the clear height up to the shelf or light above it; then say how much of it your household \
-         needs",
+         the clear height up to the shelf or light above it; then say what of it your household keeps: a \
+         strip at the right, or everything but a corner at the front left",
     ),
     (
         "freezer",
@@ -68,6 +75,64 @@ impl Kitchen {
         checks.counter(&self.counter);
         checks.oven(&self.oven);
         checks.count("mixers", self.mixers, 1, 4, 1);
+        checks.at_most("clearings", self.clearings.len(), CLEARINGS_MAX, "clearings");
+        for (index, clearing) in self.clearings.iter().enumerate() {
+            let field = format!("clearings.{index}");
+            for refusal in self.validate_clearing(clearing) {
+                checks.refuse(&format!("{field}.{}", refusal.field), refusal.message);
+            }
+        }
+        checks.refusals
+    }
+
+    /// Everything that is not right about a clearing in this kitchen, by field: `shelf`, `width`, `from`,
+    /// `until`.
+    pub fn validate_clearing(&self, clearing: &Clearing) -> Vec<Refusal> {
+        let mut checks = Checks::default();
+        let place = clearing.place;
+        let (least, greatest) = CLEARED_STRIP;
+        match self.shelves(place).get(clearing.shelf) {
+            _ if matches!(place, Place::Rack | Place::Counter) => checks.refuse(
+                "shelf",
+                format!(
+                    "the {place} has no shelves; clear one of the fridge, the freezer or the room"
+                ),
+            ),
+            None => checks.refuse(
+                "shelf",
+                format!("there is no {place} shelf of that number; choose one from the list"),
+            ),
+            Some(_) => {}
+        }
+        if let Cleared::Strip { width } = clearing.cleared
+            && !(least..=greatest).contains(&width)
+        {
+            checks.refuse(
+                "width",
+                format!(
+                    "{width} mm cannot be right; write how many mm of the width are cleared, {least} to \
+                     {greatest}, for example 150"
+                ),
+            );
+        }
+        let days = clearing.until.date().days_since(clearing.from.date());
+        if clearing.until <= clearing.from {
+            checks.refuse(
+                "until",
+                format!(
+                    "it ends before it begins; choose a time after {}, for example the next day at 10:00",
+                    clearing.from
+                ),
+            );
+        } else if CLEARED_DAYS_MAX < days {
+            checks.refuse(
+                "until",
+                format!(
+                    "{days} days are more than {CLEARED_DAYS_MAX}; what is cleared for so long is better \
+                     taken off the household’s share above"
+                ),
+            );
+        }
         checks.refusals
     }
 }
@@ -78,19 +143,55 @@ struct Checks {
 }
 
 impl Checks {
+    fn refuse(&mut self, field: &str, message: String) {
+        self.refusals.push(Refusal::of(field, message));
+    }
+
     fn shelf(&mut self, field: &str, shelf: &Shelf) {
         self.name(field, &shelf.name, "top shelf");
         self.length(&format!("{field}.width"), shelf.width, 50, 2000, 470);
         self.length(&format!("{field}.depth"), shelf.depth, 50, 1200, 330);
         self.length(&format!("{field}.height"), shelf.height, 20, 2000, 220);
-        if shelf.household > 100 {
-            self.refusals.push(Refusal::of(
-                format!("{field}.household"),
-                format!(
-                    "{} % is more than the whole shelf; write 0 to 100, for example 50",
-                    shelf.household
-                ),
-            ));
+        self.household(field, shelf);
+    }
+
+    /// Strip and corner lie within the shelf, and leave something to both.
+    fn household(&mut self, field: &str, shelf: &Shelf) {
+        match shelf.household {
+            Household::Nothing | Household::Whole => {}
+            Household::Strip { width } => {
+                let most = shelf.width.saturating_sub(1).max(1);
+                if !(1..=most).contains(&width) {
+                    self.refuse(
+                        &format!("{field}.household.width"),
+                        format!(
+                            "a strip of {width} mm is not possible on a shelf {} mm wide; write 1 to \
+                             {most}, for example {}, or say that the household keeps all or nothing of it",
+                            shelf.width,
+                            (shelf.width / 2).max(1)
+                        ),
+                    );
+                }
+            }
+            Household::AllBut { width, depth, height } => {
+                let sides = [
+                    ("width", width, shelf.width, "wide"),
+                    ("depth", depth, shelf.depth, "deep"),
+                    ("height", height.unwrap_or(shelf.height), shelf.height, "high"),
+                ];
+                for (side, clear, whole, word) in sides {
+                    if !(CORNER_LEAST..=whole).contains(&clear) {
+                        self.refuse(
+                            &format!("{field}.household.{side}"),
+                            format!(
+                                "a corner {clear} mm {word} is not possible on a shelf {whole} mm {word}; \
+                                 write {CORNER_LEAST} to {whole}, for example {}",
+                                (whole / 2).max(CORNER_LEAST)
+                            ),
+                        );
+                    }
+                }
+            }
         }
     }
 
@@ -166,8 +267,13 @@ mod tests {
     use super::*;
     use crate::kitchen::presets;
 
+    /// One in which each length can be changed alone: no share depends on it.
     fn kitchen() -> Kitchen {
-        presets().remove(0).kitchen
+        let mut kitchen = presets().remove(0).kitchen;
+        let shelves =
+            kitchen.fridge.iter_mut().chain(&mut kitchen.freezer).chain(&mut kitchen.room);
+        shelves.for_each(|shelf| shelf.household = Household::Nothing);
+        kitchen
     }
 
     fn fields(kitchen: &Kitchen) -> Vec<String> {
@@ -230,17 +336,73 @@ mod tests {
     #[test]
     fn shares_names_and_work_zone_are_checked() {
         let mut kitchen = kitchen();
-        kitchen.fridge[0].household = 101;
+        kitchen.fridge[0].household = Household::Strip { width: 470 };
         kitchen.fridge[1].name = " ".into();
         kitchen.racks[0].name = "x".repeat(61);
         kitchen.counter.work_zone = kitchen.counter.width + 1;
         assert_eq!(
             fields(&kitchen),
-            ["fridge.0.household", "fridge.1.name", "racks.0.name", "counter.work_zone"]
+            ["fridge.0.household.width", "fridge.1.name", "racks.0.name", "counter.work_zone"]
         );
         kitchen =
             Kitchen { fridge: Vec::new(), freezer: Vec::new(), ..presets().remove(0).kitchen };
         assert_eq!(fields(&kitchen), [""; 0], "a kitchen without a fridge is no mistake");
+    }
+
+    #[test]
+    fn a_share_lies_within_its_shelf_and_says_what_would() {
+        let corner = |width, depth, height| Household::AllBut { width, depth, height };
+        for (household, wrong) in [
+            (Household::Strip { width: 0 }, "width"),
+            (Household::Strip { width: 469 }, ""),
+            (Household::Strip { width: 470 }, "width"),
+            (Household::Strip { width: 3000 }, "width"),
+            (corner(20, 20, Some(20)), ""),
+            (corner(470, 330, None), ""),
+            (corner(0, 330, None), "width"),
+            (corner(471, 330, None), "width"),
+            (corner(300, 3000, None), "depth"),
+            (corner(300, 200, Some(0)), "height"),
+            (corner(300, 200, Some(181)), "height"),
+        ] {
+            let mut kitchen = kitchen();
+            kitchen.fridge[0].household = household;
+            let refusals = kitchen.validate();
+            let fields: Vec<_> = refusals.iter().map(|refusal| refusal.field.as_str()).collect();
+            if wrong.is_empty() {
+                assert_eq!(fields, [""; 0], "{household:?}");
+            } else {
+                assert_eq!(fields, [format!("fridge.0.household.{wrong}")], "{household:?}");
+                assert!(refusals[0].message.contains("for example"), "{}", refusals[0]);
+            }
+        }
+    }
+
+    #[test]
+    fn a_clearing_needs_a_shelf_a_width_and_an_order_of_time() {
+        let wall = |text: &str| text.parse().expect(text);
+        let good = Clearing {
+            place: Place::Fridge,
+            shelf: 3,
+            cleared: Cleared::Strip { width: 10 },
+            from: wall("2026-11-27T18:00"),
+            until: wall("2026-11-28T10:00"),
+        };
+        let with = |change: fn(&mut Clearing)| {
+            let mut clearing = good.clone();
+            change(&mut clearing);
+            let kitchen = Kitchen { clearings: vec![good.clone(), clearing], ..kitchen() };
+            fields(&kitchen)
+        };
+        assert_eq!(with(|_| {}), [""; 0]);
+        assert_eq!(with(|c| c.shelf = 4), ["clearings.1.shelf"]);
+        assert_eq!(with(|c| c.place = Place::Counter), ["clearings.1.shelf"]);
+        assert_eq!(with(|c| c.cleared = Cleared::Strip { width: 9 }), ["clearings.1.width"]);
+        assert_eq!(with(|c| c.cleared = Cleared::Strip { width: 2001 }), ["clearings.1.width"]);
+        assert_eq!(with(|c| c.until = c.from), ["clearings.1.until"]);
+        assert_eq!(with(|c| c.until = c.from.plus_minutes(-1)), ["clearings.1.until"]);
+        assert_eq!(with(|c| c.until = c.from.plus_minutes(1)), [""; 0]);
+        assert_eq!(with(|c| c.until = c.from.date().plus_days(61).at(0)), ["clearings.1.until"]);
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::{Book, Change, Pin, Record, RecordKey, Settings, Shown, Swap};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
-use crate::kitchen::Kitchen;
+use crate::kitchen::{Clearing, Kitchen};
 use crate::order::{ORDER_NUMBER_MAX, Order, OrderId, Stage};
 use crate::refusal::Refusal;
 
@@ -27,6 +27,10 @@ pub enum Command {
     RemoveOrder(OrderId),
     /// Sets the kitchen.
     SetKitchen(Kitchen),
+    /// Adds room that the household clears for a while.
+    AddClearing(Clearing),
+    /// Takes back the first clearing that is equal to this one.
+    RemoveClearing(Clearing),
     /// Sets her time.
     SetTime(MyTime),
     /// Pins a step: the start of each of its sittings.
@@ -91,6 +95,28 @@ impl Book {
                 refuse_any(kitchen.validate())?;
                 put(&mut after, Record::Kitchen(kitchen));
                 "change the kitchen".to_owned()
+            }
+            Command::AddClearing(clearing) => {
+                let mut kitchen = self.kitchen()?.clone();
+                refuse_any(kitchen.validate_clearing(&clearing))?;
+                let label =
+                    format!("clear {}", kitchen.shelf_words(clearing.place, clearing.shelf));
+                kitchen.clearings.push(clearing);
+                refuse_any(kitchen.validate())?;
+                put(&mut after, Record::Kitchen(kitchen));
+                label
+            }
+            Command::RemoveClearing(clearing) => {
+                let mut kitchen = self.kitchen()?.clone();
+                let found = kitchen.clearings.iter().position(|known| *known == clearing);
+                let found = found.ok_or_else(|| {
+                    let gone = "this clearing is no longer in the kitchen; look at the list again";
+                    vec![Refusal::of("clearing", gone)]
+                })?;
+                kitchen.clearings.remove(found);
+                let shelf = kitchen.shelf_words(clearing.place, clearing.shelf);
+                put(&mut after, Record::Kitchen(kitchen));
+                format!("no longer clear {shelf}")
             }
             Command::SetTime(time) => {
                 refuse_any(time.validate())?;
@@ -189,6 +215,12 @@ impl Book {
         let label = format!("{verb} {}", self.step_words(&step));
         put(after, Record::Pin(step, Pin { starts, done }));
         Ok(label)
+    }
+
+    fn kitchen(&self) -> Result<&Kitchen, Vec<Refusal>> {
+        self.kitchen.as_ref().ok_or_else(|| {
+            vec![Refusal::of("kitchen", "there is no kitchen yet; enter its shelves first")]
+        })
     }
 
     fn order(&self, id: OrderId) -> Result<&Order, Vec<Refusal>> {

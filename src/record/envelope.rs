@@ -16,6 +16,7 @@ use serde::Serialize;
 use serde_json::{Map, Value};
 
 use super::json::read_value;
+use super::kitchen;
 use super::{Pin, Record, RecordKind, Settings, Shown};
 use crate::breakdown::StepId;
 use crate::calendar::MyTime;
@@ -36,6 +37,8 @@ pub(super) struct Migration {
 
 /// Every migration there is, in order of kind and schema.
 const MIGRATIONS: &[Migration] = &[
+    // Schema 2 says what the household keeps in mm and knows clearings; schema 1 knew per cent.
+    Migration { kind: RecordKind::Kitchen, from: 1, step: kitchen::shares_in_millimetres },
     // Schema 2 knows hours to work against the habit; a text of schema 1 has none.
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
 ];

@@ -98,11 +98,11 @@ mod tests {
         let mut texts = stored(&full_book());
         for (key, text) in &mut texts {
             if key == "kitchen/" {
-                *text = text.replace("\"schema\":1", "\"schema\":2");
+                *text = text.replace("\"schema\":2", "\"schema\":99");
             }
         }
         let loaded = Loaded::from_store(texts);
-        assert_eq!(loaded.newer, [Newer { key: "kitchen/".into(), schema: 2 }]);
+        assert_eq!(loaded.newer, [Newer { key: "kitchen/".into(), schema: 99 }]);
         assert_eq!((loaded.set_aside, loaded.book.kitchen), (Vec::new(), None));
     }
 }

@@ -11,6 +11,7 @@ mod envelope;
 mod fit;
 mod history;
 mod json;
+mod kitchen;
 mod load;
 mod planned;
 

@@ -7,7 +7,7 @@ use crate::breakdown::{
 };
 use crate::calendar::{Date, Elapsed, Horizon, MyTime, Wall, Windows, Zone};
 use crate::card::StepKind;
-use crate::kitchen::{Counter, FootBox, Kitchen, Oven, Place, Rack, Shelf};
+use crate::kitchen::{Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind};
 use crate::order::{Handover, HandoverWay, ItemId, Order, OrderId, Stage};
 use crate::plan::check::Report;
 use crate::plan::{Activity, Plan, Problem, Resource, Worker};
@@ -163,8 +163,14 @@ pub(super) fn fixture() -> Fixture {
         notes: String::new(),
         stage: Stage::Confirmed,
     };
-    let shelf =
-        |height| Shelf { name: "shelf".into(), width: 500, depth: 400, height, household: 50 };
+    let shelf = |height| Shelf {
+        name: "shelf".into(),
+        kind: ShelfKind::Shelf,
+        width: 500,
+        depth: 400,
+        height,
+        household: Household::Strip { width: 250 },
+    };
     let kitchen = Kitchen {
         fridge: vec![shelf(150), shelf(300)],
         freezer: Vec::new(),
@@ -173,6 +179,7 @@ pub(super) fn fixture() -> Fixture {
         room: vec![shelf(300)],
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
+        clearings: Vec::new(),
     };
     let book = Book {
         kitchen: Some(kitchen),

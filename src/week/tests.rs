@@ -269,7 +269,7 @@ fn an_overfull_place_says_so_by_words() {
     let room = &view.days[5].gauges[3];
     assert!(room.overfull && room.words.starts_with("room shelf: “tray”"), "{}", room.words);
     if let Some(kitchen) = &mut week.book.kitchen {
-        kitchen.room[0].household = 0;
+        kitchen.room[0].household = crate::kitchen::Household::Nothing;
     }
     // Ten trays of 12 dm² on a shelf of 20 dm².
     let words = &week.view().days[5].gauges[3].words;

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use rackweek::breakdown::{Longest, Rest, RestChoice, RestStay, Step, Work, break_down_within};
 use rackweek::calendar::Date;
 use rackweek::card::{Card, builtin};
-use rackweek::kitchen::{Counter, Kitchen, Oven, Rack, Shelf};
+use rackweek::kitchen::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 
 /// Kitchen, cards and longest sittings.
@@ -62,10 +62,11 @@ pub(crate) fn item(card: &str, count: u32, spares: u32, options: &[(&str, i64)])
 pub(crate) fn kitchen() -> Kitchen {
     let shelf = |name: &str, width, depth, height, household| Shelf {
         name: name.into(),
+        kind: ShelfKind::Shelf,
         width,
         depth,
         height,
-        household,
+        household: Household::of_percent(width, household),
     };
     Kitchen {
         fridge: vec![shelf("top", 500, 330, 180, 50), shelf("tall", 500, 330, 380, 30)],
@@ -75,6 +76,7 @@ pub(crate) fn kitchen() -> Kitchen {
         room: vec![shelf("sideboard", 1200, 400, 400, 20)],
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
+        clearings: Vec::new(),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Small parts used on every page. They know no order and no kitchen.
 
+mod choose;
 mod dialog;
 mod field;
 mod icon;
@@ -7,6 +8,7 @@ mod mark;
 pub(crate) mod number;
 mod remove;
 
+pub(crate) use choose::Choose;
 pub(crate) use dialog::Confirm;
 pub(crate) use field::{Area, ErrorLine, Input, Switch};
 pub(crate) use icon::Icon;

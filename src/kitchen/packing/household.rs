@@ -1,25 +1,18 @@
 //! From the kitchen's measurements to a packing question.
 //!
-//! In: a place and boxes as products have them. Out: a question over the shelves that are left beside
-//! the household's share, which is a strip of the shelf's width at its right.
+//! In: a place and boxes as products have them. Out: a question over what the household leaves free of the
+//! shelves, each a box of its own.
 
 use std::collections::BTreeMap;
 
 use super::{PackBox, PackProblem, PackShelf};
-use crate::kitchen::{FootBox, Kitchen, Place, Shelf};
+use crate::kitchen::{FootBox, Kitchen, Place};
 
 /// Nothing stands above the counter; as high as a question can say.
 const OPEN_ABOVE: u32 = 10_000;
 
 /// Width, depth, height in mm, and how high a pile may be.
 type Size = (u16, u16, u16, u8);
-
-impl Shelf {
-    /// Width in mm of the strip that is left for baking, from the left edge; rounded down.
-    pub fn width_for_baking(&self) -> u32 {
-        u32::from(self.width) * u32::from(100_u8.saturating_sub(self.household)) / 100
-    }
-}
 
 impl Kitchen {
     /// The question whether boxes stand in a place together; none for racks, whose levels are counted
@@ -39,14 +32,13 @@ impl Kitchen {
                 }]
             }
             _ => {
-                let shelves = self.shelves(place).iter().enumerate();
-                let left = shelves.map(|(index, shelf)| PackShelf {
+                let free = self.free_shelves(place).into_iter().map(|(index, free)| PackShelf {
                     id: format!("{}.{index}", place.id()),
-                    width: shelf.width_for_baking(),
-                    depth: u32::from(shelf.depth),
-                    height: u32::from(shelf.height),
+                    width: free.width,
+                    depth: free.depth,
+                    height: free.height,
                 });
-                left.collect()
+                free.collect()
             }
         };
         let shelves = shelves.into_iter().filter(|shelf| shelf.width > 0).collect();
@@ -79,7 +71,7 @@ impl Kitchen {
 mod tests {
     use super::*;
     use crate::kitchen::packing::{Answer, NODE_LIMIT, pack, verify};
-    use crate::kitchen::presets;
+    use crate::kitchen::{Household, Shelf, ShelfKind, presets};
 
     fn cake(width: u16, count: u16) -> FootBox {
         FootBox { kind: "cake box".into(), width, depth: 260, height: 180, count, pile: 1 }
@@ -89,10 +81,11 @@ mod tests {
         let mut kitchen = presets()[0].kitchen.clone();
         let shelf = |name: &str, household| Shelf {
             name: name.into(),
+            kind: ShelfKind::Shelf,
             width: 521,
             depth: 300,
             height: 200,
-            household,
+            household: Household::of_percent(521, household),
         };
         kitchen.fridge = vec![shelf("top", 0), shelf("middle", 50), shelf("low", 100)];
         kitchen.counter.width = 1000;

@@ -55,6 +55,7 @@ pub(crate) fn usual() -> Kitchen {
             room: Vec::new(),
             oven: Oven { decks: 1, trays_per_deck: 1 },
             mixers: 1,
+            clearings: Vec::new(),
         },
         |preset| preset.kitchen,
     )
