@@ -99,7 +99,7 @@ impl Assembled {
 pub fn assemble(input: &Assembly<'_>) -> Assembled {
     let mut assembler = Assembler {
         input,
-        stores: Stores::of(input.kitchen),
+        stores: Stores::of(input.kitchen, input.horizon),
         notes: Vec::new(),
         states: BTreeMap::new(),
         past_work: Vec::new(),

@@ -106,7 +106,7 @@ impl Assembler<'_> {
     }
 
     fn mode(
-        &self,
+        &mut self,
         choice: &RestChoice,
         correction: Correction,
         margin: u32,

@@ -3,7 +3,7 @@
 //! In: stays (boxes in a place for a span). Out: for each place a step function over the horizon. The
 //! gauges of the week and the list of who is in the fridge are drawn from it; nothing is decided here.
 
-use super::{DoesNotFit, FootBox, Kitchen, Place, PlaceCapacity};
+use super::{DoesNotFit, FootBox, Kitchen, KitchenOverTime, Place, PlaceCapacity};
 use crate::calendar::{Elapsed, Horizon, Span};
 
 /// Boxes of one product in one place for a while.
@@ -24,7 +24,8 @@ pub struct Stay {
 /// One place over the horizon.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Occupancy {
-    /// What it can hold; no class when the place does not exist.
+    /// The most that it can ever hold; no class when the place does not exist. What it can hold at a moment
+    /// is said by the step.
     pub capacity: PlaceCapacity,
     /// From moment 0 on, one entry wherever something changes: sorted, no two at one moment.
     pub steps: Vec<OccupancyStep>,
@@ -41,6 +42,8 @@ pub struct OccupancyStep {
     pub at: Elapsed,
     /// Amount in each height class of the capacity, in its unit (cm², or levels of a rack).
     pub amounts: Vec<u32>,
+    /// What each class can hold then, with what the household clears.
+    pub capacities: Vec<u32>,
     /// Who is there: indexes of the stays, in their order.
     pub stays: Vec<usize>,
     /// More than a class can hold, or something that fits nowhere.
@@ -58,7 +61,7 @@ pub struct DayPeak {
     pub class: usize,
     /// Amount in that class.
     pub amount: u32,
-    /// What that class can hold; 0 when the place does not exist.
+    /// What that class can hold then; 0 when the place does not exist.
     pub capacity: u32,
     /// Per cent of the capacity, rounded up; above 100 when overfull.
     pub percent: u32,
@@ -70,77 +73,89 @@ pub struct DayPeak {
 /// to it; those that are empty then count nowhere.
 pub fn use_over_time(kitchen: &Kitchen, horizon: &Horizon, stays: &[Stay]) -> Vec<Occupancy> {
     let days: Vec<Span> = (0..horizon.days).map(|day| horizon.day_span(day)).collect();
+    let kitchen = KitchenOverTime::of(kitchen, horizon, 1);
     Place::ALL
         .into_iter()
-        .map(|place| of_place(kitchen, place, horizon.span(), &days, stays))
+        .map(|place| of_place(&kitchen, place, horizon.span(), &days, stays))
         .collect()
 }
 
-/// A stay as it counts: when, and how much of each class.
+/// A stay as it counts: when, and how much of each class in each period; none where it fits nowhere.
 struct Counted {
     index: usize,
     span: Span,
-    amounts: Vec<u32>,
-    fits: bool,
+    amounts: Vec<Option<Vec<u32>>>,
+}
+
+/// A place in a period in which nothing is cleared or taken back.
+struct Period {
+    span: Span,
+    capacities: Vec<u32>,
 }
 
 fn of_place(
-    kitchen: &Kitchen,
+    kitchen: &KitchenOverTime,
     place: Place,
     whole: Span,
     days: &[Span],
     stays: &[Stay],
 ) -> Occupancy {
-    let capacity = kitchen.capacity(place);
+    let capacity = kitchen.most(place);
+    let capacities = kitchen.capacities(place).into_iter();
+    let periods: Vec<Period> = kitchen
+        .spans()
+        .zip(capacities)
+        .map(|(span, capacities)| Period { span, capacities })
+        .collect();
     let mut misfits = Vec::new();
     let mut counted = Vec::new();
     for (index, stay) in stays.iter().enumerate().filter(|(_, stay)| stay.place == place) {
         let Some(span) = stay.span.shared(whole) else { continue };
-        let mut amounts = vec![0; capacity.classes.len()];
-        let demand = kitchen.demand(place, &stay.boxes);
-        let fits = demand.is_ok();
-        match demand {
-            Ok(demand) => {
-                for (class, amount) in demand {
-                    if let Some(slot) = amounts.get_mut(class) {
-                        *slot = amount;
-                    }
-                }
-            }
-            Err(misfit) => misfits.push((index, misfit)),
-        }
-        counted.push(Counted { index, span, amounts, fits });
+        let demands = kitchen.demands(place, &stay.boxes);
+        let meets = |(period, _): &(&Period, _)| period.span.shared(span).is_some();
+        let misfit = periods.iter().zip(&demands).filter(meets).find_map(|(_, d)| d.clone().err());
+        misfits.extend(misfit.map(|misfit| (index, misfit)));
+        counted.push(Counted {
+            index,
+            span,
+            amounts: demands.into_iter().map(Result::ok).collect(),
+        });
     }
-    let steps = steps(&capacity, whole, &counted);
-    let peaks =
-        (0_u16..).zip(days).map(|(day, span)| peak(&capacity, &steps, day, *span)).collect();
+    let steps = steps(&periods, whole, &counted);
+    let peaks = (0_u16..).zip(days).map(|(day, span)| peak(&steps, day, *span)).collect();
     Occupancy { capacity, steps, peaks, misfits }
 }
 
-fn steps(capacity: &PlaceCapacity, whole: Span, counted: &[Counted]) -> Vec<OccupancyStep> {
+fn steps(periods: &[Period], whole: Span, counted: &[Counted]) -> Vec<OccupancyStep> {
     let ends = counted.iter().flat_map(|stay| [stay.span.start, stay.span.end]);
+    let periods_begin = periods.iter().map(|period| period.span.start);
     let mut moments: Vec<Elapsed> =
-        ends.chain([whole.start]).filter(|at| *at < whole.end).collect();
+        ends.chain(periods_begin).chain([whole.start]).filter(|at| *at < whole.end).collect();
     moments.sort_unstable();
     moments.dedup();
     let at_moment = |at: Elapsed| {
-        let mut amounts = vec![0_u32; capacity.classes.len()];
+        let period = periods.iter().position(|period| period.span.contains(at)).unwrap_or(0);
+        let capacities = periods.get(period).map_or_else(Vec::new, |of| of.capacities.clone());
+        let mut amounts = vec![0_u32; capacities.len()];
         let mut here = Vec::new();
         let mut overfull = false;
         for stay in counted.iter().filter(|stay| stay.span.contains(at)) {
             here.push(stay.index);
-            overfull |= !stay.fits;
-            for (sum, amount) in amounts.iter_mut().zip(&stay.amounts) {
+            let Some(Some(own)) = stay.amounts.get(period) else {
+                overfull = true;
+                continue;
+            };
+            for (sum, amount) in amounts.iter_mut().zip(own) {
                 *sum = sum.saturating_add(*amount);
             }
         }
-        overfull |= amounts.iter().zip(&capacity.classes).any(|(sum, class)| *sum > class.capacity);
-        OccupancyStep { at, amounts, stays: here, overfull }
+        overfull |= amounts.iter().zip(&capacities).any(|(sum, most)| sum > most);
+        OccupancyStep { at, amounts, capacities, stays: here, overfull }
     };
     moments.into_iter().map(at_moment).collect()
 }
 
-fn peak(capacity: &PlaceCapacity, steps: &[OccupancyStep], day: u16, span: Span) -> DayPeak {
+fn peak(steps: &[OccupancyStep], day: u16, span: Span) -> DayPeak {
     let mut peak = DayPeak {
         day,
         at: span.start,
@@ -150,7 +165,8 @@ fn peak(capacity: &PlaceCapacity, steps: &[OccupancyStep], day: u16, span: Span)
         percent: 0,
         overfull: false,
     };
-    peak.capacity = capacity.classes.first().map_or(0, |class| class.capacity);
+    let first = steps.iter().rfind(|step| step.at <= span.start);
+    peak.capacity = first.and_then(|step| step.capacities.first().copied()).unwrap_or(0);
     for (index, step) in steps.iter().enumerate() {
         let until = steps.get(index + 1).map_or(span.end, |next| next.at);
         // A step counts on each day that it reaches into.
@@ -158,20 +174,11 @@ fn peak(capacity: &PlaceCapacity, steps: &[OccupancyStep], day: u16, span: Span)
             continue;
         };
         peak.overfull |= step.overfull;
-        for (class, (height_class, &amount)) in
-            capacity.classes.iter().zip(&step.amounts).enumerate()
-        {
-            let share = (u64::from(amount) * 100).div_ceil(u64::from(height_class.capacity.max(1)));
+        for (class, (&capacity, &amount)) in step.capacities.iter().zip(&step.amounts).enumerate() {
+            let share = (u64::from(amount) * 100).div_ceil(u64::from(capacity.max(1)));
             let percent = u32::try_from(share).unwrap_or(u32::MAX);
             if percent > peak.percent {
-                peak = DayPeak {
-                    at: part.start,
-                    class,
-                    amount,
-                    capacity: height_class.capacity,
-                    percent,
-                    ..peak
-                };
+                peak = DayPeak { at: part.start, class, amount, capacity, percent, ..peak };
             }
         }
     }
@@ -184,7 +191,7 @@ mod tests {
 
     use super::*;
     use crate::calendar::Zone;
-    use crate::kitchen::presets;
+    use crate::kitchen::{Cleared, Clearing, Household, presets};
 
     fn horizon() -> Horizon {
         let monday = "2026-11-23".parse().expect("a date");
@@ -275,6 +282,48 @@ mod tests {
         assert_eq!(rack.peaks[6].amount, 1);
         let none = of(&[stay(Place::Rack, 1, -500, 0)], Place::Rack);
         assert_eq!(none.steps.len(), 1);
+    }
+
+    #[test]
+    fn what_is_cleared_counts_while_it_is_cleared() {
+        // The household keeps 282 of 470 × 330 mm of the third shelf, and all of the others.
+        let mut kitchen = presets().remove(0).kitchen;
+        for index in [0, 1, 3] {
+            kitchen.fridge[index].household = Household::Whole;
+        }
+        let (from, until) = (Elapsed(5 * 1440 - 360), Elapsed(5 * 1440 + 600));
+        let wall = |moment| horizon().wall(moment);
+        kitchen.clearings.push(Clearing {
+            place: Place::Fridge,
+            shelf: 2,
+            cleared: Cleared::Whole,
+            from: wall(from),
+            until: wall(until),
+        });
+        let fridge = |stays: &[Stay]| {
+            let mut all = use_over_time(&kitchen, &horizon(), stays);
+            all.swap_remove(0)
+        };
+        // A box of 300 × 200 mm does not stand on the 188 mm that are free as a rule.
+        let inside = fridge(&[stay(Place::Fridge, 2, from.0, until.0)]);
+        assert_eq!((inside.misfits.len(), inside.capacity.classes[0].capacity), (0, 1551));
+        let steps: Vec<_> = inside
+            .steps
+            .iter()
+            .map(|s| (s.at, s.amounts[0], s.capacities[0], s.overfull))
+            .collect();
+        assert_eq!(
+            steps,
+            [(Elapsed(0), 0, 620, false), (from, 1200, 1551, false), (until, 0, 620, false)]
+        );
+        let friday = inside.peaks[4];
+        assert_eq!((friday.percent, friday.capacity, friday.overfull), (78, 1551, false));
+        let longer = fridge(&[stay(Place::Fridge, 2, from.0, until.0 + 60)]);
+        assert_eq!(longer.misfits.len(), 1);
+        let overfull: Vec<_> =
+            longer.steps.iter().filter(|step| step.overfull).map(|step| step.at).collect();
+        assert_eq!(overfull, [until], "only once the household has its part back");
+        assert!(longer.peaks[5].overfull && !longer.peaks[4].overfull);
     }
 
     proptest! {

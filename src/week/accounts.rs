@@ -3,8 +3,8 @@
 //! In: a week, and how far the search has come. Out: lines.
 
 use crate::kitchen::{Kitchen, Place};
+use crate::plan::Progress;
 use crate::plan::explain::{Account, Preference, account, crunch};
-use crate::plan::{Problem, Progress};
 
 use super::view::{Context, WeekInput};
 use super::why::Words;
@@ -114,7 +114,7 @@ fn cold(context: &Context<'_>, account: &Account) -> Vec<AccountLine> {
             matches!(&entry.preference, Preference::Room(id) if id == place.id()) && entry.cost > 0
         });
         let Some(entry) = entry else { continue };
-        let shelf = shelf_units(problem, kitchen, place);
+        let shelf = shelf_units(kitchen, place);
         let minutes = entry.amount * i64::from(problem.grid_minutes);
         let shelf_hours = (minutes + shelf * 30) / (shelf * 60);
         lines.push(AccountLine {
@@ -128,16 +128,16 @@ fn cold(context: &Context<'_>, account: &Account) -> Vec<AccountLine> {
 }
 
 /// Units of room on an average shelf of a place.
-fn shelf_units(problem: &Problem, kitchen: &Kitchen, place: Place) -> i64 {
+fn shelf_units(kitchen: &Kitchen, place: Place) -> i64 {
     let shelves = match place {
         Place::Fridge => kitchen.fridge.len(),
         Place::Freezer => kitchen.freezer.len(),
         Place::RoomShelf => kitchen.room.len(),
         Place::Rack | Place::Counter => 1,
     };
-    let capacity =
-        problem.resources.iter().find(|of| of.id == place.id()).map_or(1, |r| r.capacity);
-    (capacity / i64::try_from(shelves.max(1)).unwrap_or(1)).max(1)
+    // As a rule, whatever is cleared for a while.
+    let capacity = kitchen.capacity(place).classes.first().map_or(1, |class| class.capacity);
+    (i64::from(capacity) / i64::try_from(shelves.max(1)).unwrap_or(1)).max(1)
 }
 
 fn hours(words: &Words<'_>, slots: i64) -> String {

@@ -81,13 +81,15 @@ fn gauge(
     let mut peak_end = peak.at;
     for (step, until) in stretches(occupancy, day) {
         let Some(part) = Span::new(step.at, until).shared(day) else { continue };
-        let fill = fill(occupancy, step);
+        let fill = fill(step);
         let (from, to) = (share_of_day(day, part.start), share_of_day(day, part.end));
         match steps.last_mut() {
             Some(last) if last.fill == fill => last.to = to,
             _ => steps.push(GaugeStep { from, to, fill }),
         }
-        if part.start == peak_end && step.amounts.get(peak.class) == Some(&peak.amount) {
+        let same = step.amounts.get(peak.class) == Some(&peak.amount)
+            && step.capacities.get(peak.class) == Some(&peak.capacity);
+        if part.start == peak_end && same {
             peak_end = part.end;
         }
     }
@@ -150,10 +152,10 @@ fn stretches(occupancy: &Occupancy, day: Span) -> impl Iterator<Item = (&Occupan
 }
 
 /// Thousandths of the fullest class. Rounding never hides an overfull place.
-fn fill(occupancy: &Occupancy, step: &OccupancyStep) -> i32 {
-    let classes = occupancy.capacity.classes.iter().zip(&step.amounts);
+fn fill(step: &OccupancyStep) -> i32 {
+    let classes = step.capacities.iter().zip(&step.amounts);
     let share = classes
-        .map(|(class, amount)| u64::from(*amount) * 1000 / u64::from(class.capacity.max(1)))
+        .map(|(capacity, amount)| u64::from(*amount) * 1000 / u64::from((*capacity).max(1)))
         .max()
         .unwrap_or(0);
     let share = i32::try_from(share).unwrap_or(i32::MAX);
