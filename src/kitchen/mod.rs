@@ -13,6 +13,7 @@ mod over_time;
 pub mod packing;
 mod presets;
 mod shelf;
+pub mod stow;
 mod validate;
 
 pub use capacity::{DoesNotFit, HeightClass, PlaceCapacity};
