@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::{
     Date, DayLimits, Exception, ExceptionKind, MyTime, TimeOfDay, Wall, Weekday, WeeklySpan,
 };
-use crate::kitchen::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use crate::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use crate::record::{Book, Settings};
 
@@ -65,6 +65,7 @@ fn kitchen() -> Kitchen {
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
         clearings: Vec::new(),
+        boxes: Boxes::usual(),
     }
 }
 

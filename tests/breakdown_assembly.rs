@@ -273,9 +273,10 @@ fn places_are_resources_by_height_class_and_only_cold_area_weighs() {
     assert_eq!((resource("fridge").load_weight, resource("fridge.h380").load_weight), (1, 0));
     assert_eq!(resource("freezer").load_weight, 0);
     assert_eq!(resource("rack").capacity, 10);
-    // The boxed cake, 240 × 240 × 240 mm, stands on the tall shelf and counts in both classes.
+    // The boxed cake of 150 mm, on an 8 in board in an 8 × 8 × 10 in box (209 × 209 × 260 mm outside),
+    // stands on the tall shelf and counts in both classes.
     let keep = link(&assembled, "o1.i1.keep");
-    assert_eq!(keep.store, [("fridge".to_owned(), 576), ("fridge.h380".to_owned(), 576)]);
+    assert_eq!(keep.store, [("fridge".to_owned(), 436), ("fridge.h380".to_owned(), 436)]);
     assert!(0 < keep.age_weight, "freshness");
 }
 

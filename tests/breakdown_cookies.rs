@@ -18,7 +18,9 @@ fn two_dozen_cookies_with_spares() {
     // of 3 and 2 do no better), so 28 take 3 trays, two in the oven at once. Dough 10 + 8 + 28 × 8 s + 8 min =
     // 29:44; rolling 8 + 28 × 40 s + 8 = 34:40; flooding 10 + 28 × 2 + 10 = 76; details
     // 10 + 28 × (60 + 3 × 50) s + 10 = 118; boxing 5 + 28 × 40 s + 5 = 28:40; icing 5 + 8 + 3 × 4 + 8 =
-    // 33; each then up to whole 5 minutes. Icing 28 × 8100 mm² × 0.0029 = 658 and × 0.0009 = 205 g.
+    // 33; each then up to whole 5 minutes. Icing 28 × 8100 mm² × 0.0029 = 658 and × 0.0009 = 205 g,
+    // at 1.32 g/ml 499 and 156 ml: a litre tub filled to 90 % holds 980 ml, half a litre tub 486. A tin of
+    // 254 mm takes 4 or 5 in a layer and 8 layers of 15 mm; a box of 12 × 9 in 3 × 2 in each of 2 layers.
     let expected = "\
 royal-icing.mix: plain 35 · 863 grams in 3 colours
 dough: plain 30 · Dough for 24 cookies + 4 spares
@@ -27,14 +29,14 @@ bake: oven 25 · 3 trays, 2 loads
 flood: fine 80 · 24 cookies + 4 spares on 3 trays
 details: fine 120 · 24 cookies + 4 spares in 3 colours
 box: plain 30 · 24 cookies + 4 spares in 3 boxes
-royal-icing.mix → flood: Counter 1×160×160×90 ≥ 0 min ≤ 4 h safe | Fridge 1×160×160×90 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×160×160×90
-royal-icing.mix → details: Counter 1×160×160×90 ≥ 0 min ≤ 4 h safe | Fridge 1×160×160×90 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×160×160×90
+royal-icing.mix → flood: Counter 1×160×120×76 ≥ 0 min ≤ 4 h safe | Fridge 1×160×120×76 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×160×120×76
+royal-icing.mix → details: Counter 1×130×100×60 ≥ 0 min ≤ 4 h safe | Fridge 1×130×100×60 ≥ 1 h ≤ 3 d safe, last 1 h Counter 1×130×100×60
 dough → roll: Fridge 2×180×180×30 ≥ 1 h ≤ 2 d safe | Freezer 2×180×180×30 ≥ 36 h ≤ 60 d, last 1 d Fridge 2×180×180×30
 roll → bake: Rack 3×330×457×40 ≥ 0 min ≤ 1 h safe
-bake → flood: Rack 3×330×457×40 ≥ 1 h ≤ 1 d | RoomShelf 1×250×250×120 ≥ 2 h ≤ 7 d
+bake → flood: Rack 3×330×457×40 ≥ 1 h ≤ 1 d | RoomShelf 1×258×258×131 ≥ 2 h ≤ 7 d
 flood → details: Rack 3×330×457×40 ≥ 8 h ≤ 3 d
 details → box: Rack 3×330×457×40 ≥ 8 h ≤ 3 d
-box → handover: RoomShelf 3×310×220×60 ≥ 0 min ≤ 10 d
+box → handover: RoomShelf 3×309×233×68 ≥ 0 min ≤ 10 d
 royal-icing.mix ⇥ flood: ≤ 3 d safe
 royal-icing.mix ⇥ details: ≤ 3 d safe
 start of roll ⇥ bake: ≤ 1 d safe

@@ -35,6 +35,8 @@ fn two_dozen_cake_pops() {
     // dipping 15 + 24 × 75 s + 10 = 55; decorating 8 + 24 × 2 × 25 s + 7 = 35; bagging
     // 5 + 24 × 25 s + 5 = 20; buttercream 5 + 8 + 6 = 19 min; each up to whole 5 minutes. Binder:
     // 24 × 38³ mm³ / 10 000 = 132 g, a fifth of the crumb's 24 × 29 g.
+    // Balls of 38 mm with 3 mm between lie 6 × 4 in a box of 254 × 178 mm; pops on sticks, 160 mm high, go
+    // into the box of 10 × 8 × 6½ in, a dozen in each.
     let work = Bench::default().work(item("cake-pops", 24, 0, &[]));
     let expected = "\
 sugar-buttercream.beat: plain 20 · 132 grams
@@ -45,14 +47,14 @@ stick: plain 20 · 24 pops
 dip: plain 55 · 24 pops in 2 stands
 decorate: fine 35 · 24 pops in 2 colours
 box: plain 20 · 24 pops in 2 boxes
-sugar-buttercream.beat → roll: Counter 1×200×200×110 ≥ 0 min ≤ 1 d | Fridge 1×200×200×110 ≥ 90 min ≤ 7 d, last 1 h Counter 1×200×200×110
+sugar-buttercream.beat → roll: Counter 1×130×100×60 ≥ 0 min ≤ 1 d | Fridge 1×130×100×60 ≥ 90 min ≤ 7 d, last 1 h Counter 1×130×100×60
 batter → bake: anywhere ≥ 0 min ≤ 30 min
 bake → roll: RoomShelf 1×330×230×60 ≥ 2 h ≤ 2 d | Freezer 1×330×230×60 ≥ 12 h ≤ 60 d, last 2 h Counter 1×330×230×60
-roll → stick: Fridge 1×250×180×60 ≥ 1 h ≤ 2 d
+roll → stick: Fridge 1×258×182×68 ≥ 1 h ≤ 2 d
 stick → dip: Fridge 2×300×200×170 ≥ 90 min ≤ 1 d, last 1 h Counter 2×300×200×170
 dip → decorate: RoomShelf 2×300×200×170 ≥ 30 min ≤ 1 d
 decorate → box: RoomShelf 2×300×200×170 ≥ 30 min ≤ 1 d
-box → handover: RoomShelf 2×240×180×170 ≥ 0 min ≤ 2 d | Fridge 2×240×180×170 ≥ 2 h ≤ 3 d, last 2 h Counter 2×240×180×170
+box → handover: RoomShelf 2×258×207×169 ≥ 0 min ≤ 2 d | Fridge 2×258×207×169 ≥ 2 h ≤ 3 d, last 2 h Counter 2×258×207×169
 roll ⇥ handover: ≤ 4 d
 ";
     assert_eq!(summary(&work), expected);
@@ -66,6 +68,9 @@ fn a_small_tall_cake() {
     // 10 + 19 + 5 + 9 = 43; boxing 5 + 7 + 3 = 15; buttercream 7 + 18 + 10 = 35; filling 4 + 15 + 5 = 24.
     // Four tins of 150 mm, two to a tray. Height 4 × 45 = 180 mm. Grams: crumb coat 150 × 180 × 0.012 =
     // 324, final coat × 0.026 = 702, inside 3 × 150² × 0.002 = 135; fruit 3 × 150² × 0.003 = 203.
+    // Buttercream at 0.9 g/ml: 459 and 702 g are 510 and 780 ml, a litre tub each (980 ml at 90 %). The
+    // smallest board 50 mm wider than the cake is 8 in, 203 mm, 12 mm thick; with 20 mm of air it needs
+    // 212 mm, so the box of 8 × 8 × 10 in, 3 mm larger all round.
     let work = Bench::default().work(item("tall-layer-cake", 1, 0, &[]));
     let expected = "\
 meringue-buttercream.whip: plain 35 · 1161 grams, 1 batch
@@ -79,18 +84,18 @@ crumb: plain 20 · 1 cake
 coat: plain 45 · 1 cake
 decorate: fine 45 · 1 cake in 1 colour
 box: plain 15 · 1 cake
-meringue-buttercream.whip → fill: Fridge 1×200×200×110 ≥ 90 min ≤ 2 d safe, last 1 h Counter 1×200×200×110 | Counter 1×200×200×110 ≥ 0 min ≤ 90 min safe | Freezer 1×200×200×110 ≥ 2 d ≤ 60 d, last 1 d Fridge 1×200×200×110
-meringue-buttercream.whip → coat: Fridge 1×200×200×110 ≥ 90 min ≤ 2 d safe, last 1 h Counter 1×200×200×110 | Counter 1×200×200×110 ≥ 0 min ≤ 90 min safe | Freezer 1×200×200×110 ≥ 2 d ≤ 60 d, last 1 d Fridge 1×200×200×110
-fruit-filling.cook → fill: Fridge 1×220×160×60 ≥ 3 h ≤ 2 d safe | Freezer 1×220×160×60 ≥ 36 h ≤ 60 d, last 1 d Fridge 1×220×160×60
+meringue-buttercream.whip → fill: Fridge 1×160×120×76 ≥ 90 min ≤ 2 d safe, last 1 h Counter 1×160×120×76 | Counter 1×160×120×76 ≥ 0 min ≤ 90 min safe | Freezer 1×160×120×76 ≥ 2 d ≤ 60 d, last 1 d Fridge 1×160×120×76
+meringue-buttercream.whip → coat: Fridge 1×160×120×76 ≥ 90 min ≤ 2 d safe, last 1 h Counter 1×160×120×76 | Counter 1×160×120×76 ≥ 0 min ≤ 90 min safe | Freezer 1×160×120×76 ≥ 2 d ≤ 60 d, last 1 d Fridge 1×160×120×76
+fruit-filling.cook → fill: Fridge 1×130×100×60 ≥ 3 h ≤ 2 d safe | Freezer 1×130×100×60 ≥ 36 h ≤ 60 d, last 1 d Fridge 1×130×100×60
 batter → bake: anywhere ≥ 0 min ≤ 30 min
 bake → wrap: Rack 2×330×457×90 ≥ 90 min ≤ 4 h
 wrap → fill: Fridge 4×170×170×45 ≥ 2 h ≤ 2 d | RoomShelf 4×170×170×45 ≥ 30 min ≤ 1 d | Freezer 4×170×170×45 ≥ 10 h ≤ 60 d, last 2 h Counter 4×170×170×45
-fill → supports: Counter 1×210×210×220 ≥ 0 min ≤ 30 min safe
-supports → crumb: Fridge 1×210×210×220 ≥ 1 h ≤ 1 d
-crumb → coat: Fridge 1×210×210×220 ≥ 30 min ≤ 1 d
-coat → decorate: Fridge 1×210×210×220 ≥ 1 h ≤ 2 d
-decorate → box: Fridge 1×210×210×220 ≥ 30 min ≤ 2 d
-box → handover: Fridge 1×240×240×240 ≥ 0 min ≤ 2 d
+fill → supports: Counter 1×203×203×212 ≥ 0 min ≤ 30 min safe
+supports → crumb: Fridge 1×203×203×212 ≥ 1 h ≤ 1 d
+crumb → coat: Fridge 1×203×203×212 ≥ 30 min ≤ 1 d
+coat → decorate: Fridge 1×203×203×212 ≥ 1 h ≤ 2 d
+decorate → box: Fridge 1×203×203×212 ≥ 30 min ≤ 2 d
+box → handover: Fridge 1×209×209×260 ≥ 0 min ≤ 2 d
 start of fill ⇥ handover: ≤ 4 d safe
 ";
     assert_eq!(summary(&work), expected);
@@ -133,7 +138,8 @@ fn chilled_pops_come_out_an_hour_before_they_are_dipped() {
 fn two_dozen_filled_cupcakes() {
     // Batter 10 + 8 + 24 × 12 s + 10 = 32:48; coring 5 + 24 × 25 s + 5 = 20; swirls
     // 10 + 24 × 40 s + 4 + 10 = 40; boxing 5 + 24 × 15 s + 5 = 16. Two tins at once, 22 min.
-    // Cream 24 × 65² / 100 = 1014 g.
+    // Cream 24 × 65² / 100 = 1014 g. A box of 12 × 9 in has 4 × 3 cells of
+    // 65 + 12 mm in 305 + 12 and 229 + 12.
     let work = Bench::default().work(item("cupcakes", 24, 0, &[("filled", 1)]));
     let text = summary(&work);
     for line in [
@@ -144,7 +150,7 @@ fn two_dozen_filled_cupcakes() {
         "fill: plain 20 · 24 cupcakes",
         "pipe: fine 40 · 24 cupcakes in 1 colour",
         "box: plain 20 · 24 cupcakes in 2 boxes",
-        "pipe → box: Fridge 2×300×225×110 ≥ 15 min ≤ 1 d",
+        "pipe → box: Fridge 2×309×233×106 ≥ 15 min ≤ 1 d",
         "start of pipe ⇥ handover: ≤ 4 d safe",
     ] {
         assert!(text.lines().any(|found| found == line), "{line} in\n{text}");
@@ -165,7 +171,7 @@ cast: plain 50 · 24 shells in 2 moulds
 unmould: plain 20 · 24 shells in 1 box
 paint → cast: RoomShelf 2×275×135×30 ≥ 30 min ≤ 3 d
 cast → unmould: RoomShelf 2×275×135×30 ≥ 12 h ≤ 3 d
-unmould → handover: RoomShelf 1×260×190×60 ≥ 0 min ≤ 60 d
+unmould → handover: RoomShelf 1×258×182×68 ≥ 0 min ≤ 60 d
 ";
     assert_eq!(summary(&work), expected);
     // Plain ones are not painted.

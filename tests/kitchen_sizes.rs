@@ -8,8 +8,8 @@
 use proptest::prelude::*;
 use rackweek::calendar::{Elapsed, Horizon, Span, Zone};
 use rackweek::kitchen::{
-    Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Stay, presets,
-    use_over_time,
+    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Stay,
+    presets, use_over_time,
 };
 
 /// Gastronorm sizes in mm (EN 631-1).
@@ -44,6 +44,7 @@ fn kitchen(fridge: Vec<Shelf>, racks: Vec<Rack>) -> Kitchen {
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
         clearings: Vec::new(),
+        boxes: Boxes::usual(),
     }
 }
 

@@ -2,16 +2,20 @@
 
 use std::collections::BTreeMap;
 
-use crate::card::{Card, CountRule, GIVEN_COUNTS, OptionKind, Size, Term, When};
+use crate::card::{Card, CountRule, GIVEN_COUNTS, OptionKind, Shape, Size, Term, Thing, When};
 use crate::kitchen::Kitchen;
-use crate::kitchen::boxes::Sheet;
+use crate::kitchen::boxes::{Load, Purpose, Sheet, TakesUp};
 
 /// Tray that is reckoned with while the kitchen has no rack, mm: about 33 × 46 cm.
 const USUAL_TRAY: (u16, u16) = (330, 457);
 
 /// Named numbers of one item. An unknown name is 0: cards are checked before they come here.
 #[derive(Debug, Clone)]
-pub(super) struct Counts(BTreeMap<String, i64>);
+pub(super) struct Counts {
+    values: BTreeMap<String, i64>,
+    /// What each of the card's things takes up.
+    takes: BTreeMap<String, TakesUp>,
+}
 
 /// What an item or a component asks of a card.
 #[derive(Debug, Clone, Copy)]
@@ -48,23 +52,33 @@ impl Counts {
             }
             values.insert(option.id.clone(), chosen.clamp(min, max));
         }
-        let mut counts = Self(values);
+        let mut counts = Self { values, takes: BTreeMap::new() };
         for count in &card.counts {
             let value = counts.derive(&count.rule, kitchen).unwrap_or_else(|| {
-                troubles.push(format!(
-                    "{}: one {} does not fit the tray; choose a smaller size or measure a larger \
-                     tray",
-                    card.name, card.piece
-                ));
+                troubles.push(too_wide(card));
                 counts.get("pieces")
             });
-            counts.0.insert(count.id.clone(), value);
+            counts.values.insert(count.id.clone(), value);
+        }
+        for thing in &card.things {
+            let Some(takes) = counts.takes_up(card, thing, kitchen) else {
+                troubles.push(too_wide(card));
+                counts.values.insert(thing.id.clone(), counts.get("pieces"));
+                continue;
+            };
+            counts.values.insert(thing.id.clone(), i64::from(takes.item.count));
+            counts.takes.insert(thing.id.clone(), takes);
         }
         (counts, troubles)
     }
 
     pub(super) fn get(&self, name: &str) -> i64 {
-        self.0.get(name).copied().unwrap_or(0)
+        self.values.get(name).copied().unwrap_or(0)
+    }
+
+    /// What a thing of the card takes up; none when it does not fit anywhere.
+    pub(super) fn thing(&self, id: &str) -> Option<&TakesUp> {
+        self.takes.get(id)
     }
 
     /// A count as a number of things, never below 0.
@@ -102,6 +116,68 @@ impl Counts {
     }
 
     /// None when a piece does not fit a tray.
+    fn takes_up(&self, card: &Card, thing: &Thing, kitchen: &Kitchen) -> Option<TakesUp> {
+        let (amount, load) = match &thing.shape {
+            Shape::BoardCake { of, across, tall } => {
+                (of, Load::BoardCake { across: self.number(across), tall: self.number(tall) })
+            }
+            Shape::BoxedCake { of, across, tall } => {
+                (of, Load::BoxedCake { across: self.number(across), tall: self.number(tall) })
+            }
+            Shape::Wrapped { of, across, thick, wrap, pile } => {
+                let load = Load::Wrapped {
+                    across: self.number(across),
+                    thick: u32::from(*thick),
+                    wrap: u32::from(*wrap),
+                    pile: *pile,
+                };
+                (of, load)
+            }
+            Shape::Trays { of, across, gap, edge, height } => {
+                let load = Load::Trays {
+                    tray: tray(kitchen),
+                    across: self.number(across),
+                    gap: u32::from(*gap),
+                    edge: u32::from(*edge),
+                    height: u32::from(*height),
+                };
+                (of, load)
+            }
+            Shape::Boxed { of, across, thick, gap, layers, most, cells } => {
+                let load = Load::Boxed {
+                    into: Purpose::PieceBox,
+                    across: self.number(across),
+                    thick: u32::from(*thick),
+                    gap: u32::from(*gap),
+                    layers: u32::from(*layers),
+                    most: most.map(u32::from),
+                    cells: *cells,
+                };
+                (of, load)
+            }
+            Shape::Tins { of, across, thick, gap, layers } => {
+                let load = Load::Boxed {
+                    into: Purpose::Tin,
+                    across: self.number(across),
+                    thick: u32::from(*thick),
+                    gap: u32::from(*gap),
+                    layers: u32::from(*layers),
+                    most: None,
+                    cells: false,
+                };
+                (of, load)
+            }
+            Shape::Tubs { grams, density, deepest } => {
+                let deepest = deepest.map(u32::from);
+                (grams, Load::Tubs { density: u32::from(*density), deepest })
+            }
+            Shape::Bags { grams, density } => (grams, Load::Bags { density: u32::from(*density) }),
+        };
+        let named = (card.id.as_str(), thing.id.as_str());
+        kitchen.boxes.takes_up_here(named, &thing.what, self.number(amount), &load)
+    }
+
+    /// None when a piece does not fit a tray.
     fn derive(&self, rule: &CountRule, kitchen: &Kitchen) -> Option<i64> {
         Some(match rule {
             CountRule::Divide { of, times, per, at_least } => {
@@ -128,7 +204,7 @@ impl Counts {
                     gap: mm(*gap),
                     edge: mm(*edge),
                 };
-                i64::from(sheet.sheets(self.number(of), false)?.0)
+                i64::from(sheet.sheets(self.number(of), kitchen.boxes.by_drawing)?.0)
             }
         })
     }
@@ -136,6 +212,13 @@ impl Counts {
     fn product(&self, names: &[String]) -> i64 {
         names.iter().map(|name| self.get(name)).fold(1_i64, i64::saturating_mul)
     }
+}
+
+fn too_wide(card: &Card) -> String {
+    format!(
+        "{}: one {} does not fit the tray; choose a smaller size or measure a larger tray",
+        card.name, card.piece
+    )
 }
 
 /// The tray of the kitchen's first rack, width and depth in mm.

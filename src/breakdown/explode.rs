@@ -10,7 +10,7 @@ use super::counts::{Counts, Wanted, tray};
 use super::cut::{HandTime, Longest, sittings};
 use super::join::{Joined, join};
 use super::{
-    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work,
+    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
 };
 
 /// Components of components of … : deeper than this a card file is taken for a mistake.
@@ -128,6 +128,17 @@ impl Making<'_> {
         }
         let batch = Batch { card, counts, prefix };
         let last = batch.step(&card.steps.last()?.id);
+        for thing in &card.things {
+            let takes = batch.counts.thing(&thing.id).filter(|takes| takes.item.count > 0);
+            self.work.stands.extend(takes.map(|takes| Stands {
+                order: self.order.id,
+                item: self.item,
+                card: card.id.clone(),
+                product: card.name.clone(),
+                thing: thing.id.clone(),
+                takes: takes.clone(),
+            }));
+        }
         for component in &card.components {
             if batch.counts.holds(component.when.as_ref()) {
                 self.component(&batch, component, depth);
@@ -343,6 +354,10 @@ impl Making<'_> {
     fn boxes(&self, footprint: &Footprint, counts: &Counts) -> Vec<FootBox> {
         let count = |name: &str| u16::try_from(counts.number(name)).unwrap_or(u16::MAX);
         let found = match footprint {
+            Footprint::Thing { thing, pile } => {
+                let Some(takes) = counts.thing(thing) else { return Vec::new() };
+                FootBox { pile: pile.unwrap_or(takes.item.pile), ..takes.item.clone() }
+            }
             Footprint::Trays { count: name, height } => {
                 let (width, depth) = tray(self.kitchen);
                 FootBox {

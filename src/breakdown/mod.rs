@@ -19,5 +19,5 @@ pub use assemble::{Assembled, Assembly, assemble};
 pub use cut::Longest;
 pub use explode::{break_down, break_down_within};
 pub use work::{
-    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Step, StepId, StepNeed, Work,
+    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
 };

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::card::StepKind;
+use crate::kitchen::boxes::TakesUp;
 use crate::kitchen::{FootBox, Place};
 use crate::order::{ItemId, OrderId};
 
@@ -23,8 +24,28 @@ pub struct Work {
     pub limits: Vec<AgeLimit>,
     /// One for each planned order.
     pub handovers: Vec<HandoverPoint>,
+    /// What the products take up, and why: each thing of each batch, a component's too.
+    pub stands: Vec<Stands>,
     /// What the reader should know: how amounts came about, what cannot be made as asked.
     pub notes: Vec<Note>,
+}
+
+/// A kind of thing of one batch: what it takes up wherever it stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stands {
+    /// Whose.
+    pub order: OrderId,
+    /// For which item.
+    pub item: ItemId,
+    /// The card that it is on (the component's card for a component).
+    pub card: String,
+    /// The product in words, for example "Decorated cookies".
+    pub product: String,
+    /// Its id on the card.
+    pub thing: String,
+    /// Size, number and reason. A component's batch is divided among the steps that use it, and what
+    /// then waits for each step is reckoned by itself.
+    pub takes: TakesUp,
 }
 
 /// One step of one item, with its real minutes.

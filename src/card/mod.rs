@@ -14,7 +14,11 @@
 //!   "piece": "biscuit", "pieces": "biscuits", "about": "Plain round biscuits",
 //!   "options": [ { "id": "size", "label": "Size across, mm", "default": 60,
 //!                  "kind": { "is": "length", "min": 30, "max": 120 } } ],
-//!   "counts":  [ { "id": "trays", "rule": "trays", "of": "pieces", "size": "size", "gap": 15 } ],
+//!   "counts":  [ { "id": "dough-grams", "rule": "divide", "of": ["pieces", "size", "size"], "per": 300 } ],
+//!   "things":  [ { "id": "trays", "what": "tray of biscuits", "is": "trays", "of": "pieces", "across": "size",
+//!                  "gap": 15, "height": 30 },
+//!                { "id": "tins", "what": "tin of biscuits", "is": "tins", "of": "pieces", "across": "size",
+//!                  "thick": 12, "layers": 8 } ],
 //!   "steps":   [ { "id": "shape", "name": "Mix and shape the dough", "kind": "plain",
 //!                  "detail": "{amount} on {trays|tray|trays}",
 //!                  "setup": 600, "work": [ { "each": 600 }, { "each": 30, "per": ["pieces"] } ],
@@ -25,14 +29,21 @@
 //!                  "work": [ { "each": 20, "per": ["pieces"] } ], "cleanup": 300 } ],
 //!   "rests":   [ { "id": "shaped", "from": "shape", "to": "bake", "what": "shaped biscuits",
 //!                  "modes": [ { "name": "on the trays", "greatest": 30, "stay": { "place": "rack",
-//!                    "footprint": { "as": "trays", "count": "trays", "height": 30 } } } ] },
+//!                    "footprint": { "as": "thing", "thing": "trays" } } } ] },
 //!                { "id": "cool", "from": "bake", "to": "pack", "what": "baked biscuits",
 //!                  "modes": [ { "name": "cool on the trays", "least": [ { "each": 60 } ] } ] } ],
-//!   "keeps":   [ { "name": "in tins", "greatest": 14400, "source": "…" } ] }
+//!   "keeps":   [ { "name": "in tins", "greatest": 14400, "source": "…", "stay": { "place": "room-shelf",
+//!                  "footprint": { "as": "thing", "thing": "tins" } } } ] }
 //! ```
 //!
 //! * `options`: what the order form asks. [`FIRST_TIME`] doubles hands-on time.
 //! * `counts`: numbers that follow from `pieces`, `ordered`, `spares`, the options and counts before.
+//! * `things`: what stands somewhere while it rests, by kind ([`Shape`]): a `board-cake` or `boxed-cake`,
+//!   something `wrapped`, `trays` of round pieces, pieces `boxed` or in `tins`, grams in `tubs` or `bags`.
+//!   Its size follows from the item's size and the kitchen's list of containers
+//!   ([`crate::kitchen::boxes`]), unless she measured it herself; its number is a count by its id.
+//!   A footprint names a thing, or gives plain `boxes` with their millimetres where geometry decides
+//!   nothing, or `trays` as many as a count says.
 //! * `components`: other cards' products, made in one batch and used by one or more steps.
 //! * `steps`: the work, in the order in which it is read. The last one finishes the product and always
 //!   happens. An oven step's `work` is one load; it is repeated until all trays are through.
@@ -45,9 +56,11 @@
 mod builtin;
 mod model;
 mod reach;
+mod things;
 mod tighten;
 mod validate;
 
 pub use builtin::builtin;
 pub use model::*;
+pub use things::{Shape, Thing};
 pub use validate::{CardError, check_components};

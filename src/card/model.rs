@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
+use super::Thing;
 use crate::kitchen::Place;
 
 /// The option that every card may have and that doubles all hands-on time: work never done before
@@ -38,6 +39,9 @@ pub struct Card {
     /// Counts that follow from pieces and options, in order; each may use the ones before.
     #[serde(default)]
     pub counts: Vec<DerivedCount>,
+    /// What stands somewhere while it rests; sizes and numbers follow from geometry and containers.
+    #[serde(default)]
+    pub things: Vec<Thing>,
     /// Other cards whose product goes into a step of this one.
     #[serde(default)]
     pub components: Vec<Component>,
@@ -277,6 +281,14 @@ fn yes() -> bool {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", tag = "as", deny_unknown_fields)]
 pub enum Footprint {
+    /// One of the card's `things`, as many as there are of it.
+    Thing {
+        /// Its id.
+        thing: String,
+        /// How many may stand on each other here; as its container allows when missing.
+        #[serde(default)]
+        pile: Option<u8>,
+    },
     /// Trays of the kitchen's first rack: as many as the named count, `height` mm each.
     Trays {
         /// Count of trays.

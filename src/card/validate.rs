@@ -153,6 +153,7 @@ impl<'a> Checker<'a> {
                 return Err((format!("{place}.id"), format!("“{}” is taken", count.id)));
             }
         }
+        self.things()?;
         self.steps()?;
         self.rests()?;
         self.modes("keeps", &card.keeps)?;
@@ -282,6 +283,33 @@ impl<'a> Checker<'a> {
                 }
             }
         }
+        Ok(())
+    }
+
+    /// Things come after all counts, as they may use any of them; their ids are counts from then on.
+    fn things(&mut self) -> Result<(), Fault> {
+        for (index, thing) in self.card.things.iter().enumerate() {
+            let place = format!("things[{index}]");
+            id(&format!("{place}.id"), &thing.id)?;
+            filled(&format!("{place}.what"), &thing.what)?;
+            for (field, name) in thing.shape.names() {
+                self.name(&format!("{place}.{field}"), name)?;
+            }
+            for (field, number, example) in thing.shape.least_one() {
+                if number == 0 {
+                    return Err((
+                        format!("{place}.{field}"),
+                        format!("is 1 at the least, such as {example}"),
+                    ));
+                }
+            }
+            if self.card.things[..index].iter().any(|other| other.id == thing.id)
+                || self.names.contains(thing.id.as_str())
+            {
+                return Err((format!("{place}.id"), format!("“{}” is taken", thing.id)));
+            }
+        }
+        self.names.extend(self.card.things.iter().map(|thing| thing.id.as_str()));
         Ok(())
     }
 
@@ -477,6 +505,28 @@ impl<'a> Checker<'a> {
 
     fn footprint(&self, place: &str, footprint: &Footprint) -> Result<(), Fault> {
         match footprint {
+            Footprint::Thing { thing, pile } => {
+                if *pile == Some(0) {
+                    return Err((
+                        format!("{place}.pile"),
+                        "is 1 when nothing may stand on top".to_owned(),
+                    ));
+                }
+                if self.card.things.iter().any(|known| known.id == *thing) {
+                    return Ok(());
+                }
+                let known: Vec<&str> =
+                    self.card.things.iter().map(|thing| thing.id.as_str()).collect();
+                let known = if known.is_empty() {
+                    "add one to “things”".to_owned()
+                } else {
+                    format!("write one of {}", known.join(", "))
+                };
+                Err((
+                    format!("{place}.thing"),
+                    format!("there is no thing “{thing}” on this card; {known}"),
+                ))
+            }
             Footprint::Trays { count, height } => {
                 if *height == 0 {
                     return Err((format!("{place}.height"), "is in mm, such as 40".to_owned()));

@@ -231,7 +231,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::kitchen::{Counter, Household, Oven, Rack, ShelfKind};
+    use crate::kitchen::{Boxes, Counter, Household, Oven, Rack, ShelfKind};
 
     fn shelf(width: u16, depth: u16, height: u16, household: u8) -> Shelf {
         let household = Household::of_percent(width, household);
@@ -251,6 +251,7 @@ mod tests {
             oven: Oven { decks: 2, trays_per_deck: 2 },
             mixers: 1,
             clearings: Vec::new(),
+            boxes: Boxes::usual(),
         }
     }
 

@@ -16,6 +16,7 @@ mod shelf;
 pub mod stow;
 mod validate;
 
+pub use boxes::Boxes;
 pub use capacity::{DoesNotFit, HeightClass, PlaceCapacity};
 pub use clearing::{Cleared, Clearing};
 pub use model::{Counter, FootBox, Kitchen, Oven, Place, Rack};

@@ -2,6 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::boxes::Boxes;
 use super::{Clearing, Shelf};
 
 /// Where a product can rest.
@@ -106,6 +107,8 @@ pub struct Kitchen {
     pub mixers: u8,
     /// Room that the household clears for a while, in the order in which it was entered.
     pub clearings: Vec<Clearing>,
+    /// Containers, and what she measured herself.
+    pub boxes: Boxes,
 }
 
 /// Equal boxes that a product takes up while it rests. Turnable on the spot, never tipped.

@@ -3,7 +3,7 @@
 //! The millimetres are common practice, no published source: shelf sizes of household fridges follow
 //! no standard. They are there so that a first week can be seen at once; measure yours.
 
-use super::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use super::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 
 /// A kitchen to start from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -40,6 +40,7 @@ pub fn presets() -> Vec<Preset> {
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 1,
                 clearings: Vec::new(),
+                boxes: Boxes::usual(),
             },
         },
         Preset {
@@ -58,6 +59,7 @@ pub fn presets() -> Vec<Preset> {
                 oven: Oven { decks: 1, trays_per_deck: 1 },
                 mixers: 1,
                 clearings: Vec::new(),
+                boxes: Boxes::usual(),
             },
         },
         Preset {
@@ -85,6 +87,7 @@ pub fn presets() -> Vec<Preset> {
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 1,
                 clearings: Vec::new(),
+                boxes: Boxes::usual(),
             },
         },
         Preset {
@@ -110,6 +113,7 @@ pub fn presets() -> Vec<Preset> {
                 oven: Oven { decks: 2, trays_per_deck: 1 },
                 mixers: 2,
                 clearings: Vec::new(),
+                boxes: Boxes::usual(),
             },
         },
         Preset {
@@ -133,6 +137,7 @@ pub fn presets() -> Vec<Preset> {
                 oven: Oven { decks: 4, trays_per_deck: 1 },
                 mixers: 2,
                 clearings: Vec::new(),
+                boxes: Boxes::usual(),
             },
         },
     ]

@@ -48,6 +48,11 @@ pub const HOW_TO_MEASURE: &[(&str, &str)] = &[
         "Count the levels that bake evenly at the same time, not those that the oven has, and the \
          trays that lie side by side on one level with air around them",
     ),
+    (
+        "boxes",
+        "Measure inside for what goes in, and give the thickness of a wall with its rim, so that what it \
+         takes up outside follows; a board has its own size, a piping bag its flat width and length",
+    ),
     ("mixers", "Count the mixers, or bowls with a whisk, that you can run at once"),
 ];
 
@@ -82,6 +87,7 @@ impl Kitchen {
                 checks.refuse(&format!("{field}.{}", refusal.field), refusal.message);
             }
         }
+        checks.refusals.extend(self.boxes.validate());
         checks.refusals
     }
 

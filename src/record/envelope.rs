@@ -39,8 +39,12 @@ pub(super) struct Migration {
 const MIGRATIONS: &[Migration] = &[
     // Schema 2 says what the household keeps in mm and knows clearings; schema 1 knew per cent.
     Migration { kind: RecordKind::Kitchen, from: 1, step: kitchen::shares_in_millimetres },
+    // Schema 3 knows boxes and tubs; a kitchen of schema 2 gets what is usual.
+    Migration { kind: RecordKind::Kitchen, from: 2, step: kitchen::with_usual_boxes },
     // Schema 2 knows hours to work against the habit; a text of schema 1 has none.
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
+    // Schema 2 knows things, whose size follows from geometry; a card of schema 1 has none.
+    Migration { kind: RecordKind::Card, from: 1, step: Ok },
 ];
 
 /// Why a text is no record.
@@ -275,6 +279,27 @@ mod tests {
         let Record::Time(time) = &record else { panic!("{record:?}") };
         assert_eq!(time.exceptions.len(), 2);
         assert_eq!(record.to_json(), text.replace("\"schema\":1", "\"schema\":2"));
+    }
+
+    #[test]
+    fn a_card_of_the_first_schema_has_no_things() {
+        let text = concat!(
+            r#"{"kind":"card","id":"plain-wafers","schema":1,"body":{"id":"plain-wafers","version":1,"#,
+            r#""name":"Plain wafers","piece":"wafer","pieces":"wafers","component":false,"about":"Thin","#,
+            r#""options":[],"counts":[],"components":[],"steps":[{"id":"bake","name":"Bake","#,
+            r#""detail":null,"kind":"plain","when":null,"setup":0,"work":[{"each":30,"per":["pieces"],"#,
+            r#""when":null}],"cleanup":0,"cut_min":null,"pause_max":null,"pause_at":null,"needs":[],"#,
+            r#""margin":true,"notes":[]}],"rests":[],"keeps":[{"name":"in a box","when":null,"least":[],"#,
+            r#""greatest":null,"safety":false,"source":"","stay":{"place":"room-shelf","footprint":"#,
+            r#"{"as":"boxes","what":"box","count":"pieces","width":{"mm":200,"plus":null,"percent":100},"#,
+            r#""depth":{"mm":200,"plus":null,"percent":100},"height":{"mm":60,"plus":null,"percent":100},"#,
+            r#""pile":3}},"tail":null,"cost":0}],"limits":[],"cautions":[]}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":1", "\"schema\":2")
+            .replace("\"counts\":[],", "\"counts\":[],\"things\":[],");
+        assert_eq!(record.to_json(), expected);
     }
 
     /// As the table would look after two changes of the order's form: a "for" that became "client",

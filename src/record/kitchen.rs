@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::kitchen::Household;
+use crate::kitchen::{Boxes, Household};
 
 /// From schema 1: what the household kept of a shelf was said in per cent of its area, and counted as a strip
 /// of its width where boxes were packed. It becomes that strip in mm, rounded so that no more is left for
@@ -27,6 +27,13 @@ pub(super) fn shares_in_millimetres(mut body: Value) -> Result<Value, String> {
         }
     }
     kitchen.insert("clearings".into(), json!([]));
+    Ok(body)
+}
+
+/// From schema 2: it gets the containers that are usual, and nothing was measured by hand.
+pub(super) fn with_usual_boxes(mut body: Value) -> Result<Value, String> {
+    let boxes = serde_json::to_value(Boxes::usual()).map_err(|error| error.to_string())?;
+    body.as_object_mut().ok_or("is not an object")?.insert("boxes".into(), boxes);
     Ok(body)
 }
 
@@ -61,7 +68,28 @@ mod tests {
         // It was 50 % of 1551 cm² and 67 % of 1554.3 cm²: 775 and 1041.
         assert_eq!(kitchen.capacity(Place::Fridge).classes[0].capacity, 775 + 1039);
         let text = record.to_json();
-        assert!(text.contains(r#""schema":2"#), "{text}");
+        assert!(text.contains(r#""schema":3"#), "{text}");
+        assert_eq!(Record::from_json(&text), Ok(record));
+    }
+
+    /// As schema 2 wrote it.
+    const SECOND: &str = concat!(
+        r#"{"kind":"kitchen","id":"","schema":2,"body":{"fridge":[{"name":"top shelf","#,
+        r#""kind":"shelf","width":470,"depth":330,"height":180,"household":{"keeps":"nothing"}}],"#,
+        r#""freezer":[],"racks":[],"counter":{"width":1800,"depth":600,"work_zone":800},"room":[],"#,
+        r#""oven":{"decks":2,"trays_per_deck":1},"mixers":1,"clearings":[]}}"#
+    );
+
+    #[test]
+    fn a_kitchen_of_the_second_schema_gets_the_usual_boxes() {
+        let record = Record::from_json(SECOND).expect("is migrated");
+        let Record::Kitchen(kitchen) = &record else { panic!("{record:?}") };
+        assert_eq!(kitchen.boxes, Boxes::usual());
+        let text = record.to_json();
+        assert!(
+            text.starts_with(&SECOND.replace(":2,\"body", ":3,\"body").replace("}}", "")),
+            "{text}"
+        );
         assert_eq!(Record::from_json(&text), Ok(record));
     }
 

@@ -7,7 +7,9 @@ use crate::breakdown::{
 };
 use crate::calendar::{Date, Elapsed, Horizon, MyTime, Wall, Windows, Zone};
 use crate::card::StepKind;
-use crate::kitchen::{Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind};
+use crate::kitchen::{
+    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind,
+};
 use crate::order::{Handover, HandoverWay, ItemId, Order, OrderId, Stage};
 use crate::plan::check::Report;
 use crate::plan::{Activity, Plan, Problem, Resource, Worker};
@@ -111,6 +113,7 @@ pub(super) fn fixture() -> Fixture {
             order: OrderId(1),
             leaves: wall("2026-11-28T15:00"),
         }],
+        stands: Vec::new(),
         notes: Vec::new(),
     };
     let slot = |text: &str| horizon.elapsed(wall(text)).0 / 15;
@@ -180,6 +183,7 @@ pub(super) fn fixture() -> Fixture {
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
         clearings: Vec::new(),
+        boxes: Boxes::usual(),
     };
     let book = Book {
         kitchen: Some(kitchen),

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use rackweek::breakdown::{Longest, Rest, RestChoice, RestStay, Step, Work, break_down_within};
 use rackweek::calendar::Date;
 use rackweek::card::{Card, builtin};
-use rackweek::kitchen::{Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use rackweek::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 
 /// Kitchen, cards and longest sittings.
@@ -77,6 +77,7 @@ pub(crate) fn kitchen() -> Kitchen {
         oven: Oven { decks: 2, trays_per_deck: 1 },
         mixers: 1,
         clearings: Vec::new(),
+        boxes: Boxes::usual(),
     }
 }
 

@@ -88,6 +88,11 @@ impl Sheet {
         u32::try_from(best).unwrap_or(u32::MAX)
     }
 
+    /// The most pieces in a square grid, as the cells of an insert are.
+    pub fn in_grid(&self) -> u32 {
+        self.room().map_or(0, |room| u32::try_from(room.grid()).unwrap_or(u32::MAX))
+    }
+
     /// More than this many cannot lie on the sheet, however they are laid: Oler's inequality, N ≤ 2A /
     /// (√3 d²) + P / 2d + 1 for centres d apart in a region of area A and perimeter P (N. Oler, "An
     /// inequality in the geometry of numbers", Acta Mathematica 105, 1961; from memory).

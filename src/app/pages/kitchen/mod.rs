@@ -5,7 +5,7 @@ mod shelves;
 
 use leptos::prelude::*;
 use rackweek::kitchen::{
-    Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, how_to_measure, presets,
+    Boxes, Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, how_to_measure, presets,
 };
 use rackweek::record::{Command, Refusal};
 
@@ -56,6 +56,7 @@ pub(crate) fn usual() -> Kitchen {
             oven: Oven { decks: 1, trays_per_deck: 1 },
             mixers: 1,
             clearings: Vec::new(),
+            boxes: Boxes::usual(),
         },
         |preset| preset.kitchen,
     )
@@ -123,7 +124,9 @@ fn Presets(
             yes="Replace them"
             on_yes=move |()| {
                 if let Some(kitchen) = chosen.get_value() {
-                    room.change_or_say(move |old| *old = kitchen);
+                    room.change_or_say(move |old| {
+                        *old = Kitchen { boxes: old.boxes.clone(), ..kitchen };
+                    });
                     room.state.say("Kitchen replaced", true);
                 }
             }
