@@ -46,6 +46,45 @@ fn the_sound_card_is_taken() {
 }
 
 #[test]
+fn things_are_checked_with_their_place() {
+    let with = |thing: Value| {
+        let mut card = sound();
+        card["things"] = json!([thing]);
+        card["keeps"][0]["stay"] =
+            json!({ "place": "room-shelf", "footprint": { "as": "thing", "thing": "tins" } });
+        card
+    };
+    let tin = json!({ "id": "tins", "what": "tin of biscuits", "is": "tins", "of": "pieces",
+                      "across": "size", "thick": 12, "layers": 8 });
+    let card = parse(&with(tin.clone())).expect("it holds together");
+    assert_eq!(Card::parse(&serde_json::to_string(&card).expect("text")), Ok(card));
+    for (field, value, place, part) in [
+        ("id", json!("Tins"), "things[0].id", "base-coat"),
+        ("id", json!("trays"), "things[0].id", "taken"),
+        ("id", json!("boxes"), "keeps[0].stay.footprint.thing", "write one of boxes"),
+        ("what", json!(" "), "things[0].what", "say something"),
+        ("of", json!("peices"), "things[0].of", "pieces"),
+        ("across", json!("width"), "things[0].across", "size"),
+        ("thick", json!(0), "things[0].thick", "such as 15"),
+        ("layers", json!(0), "things[0].layers", "such as 6"),
+        ("is", json!("jars"), "line", "unknown variant"),
+        ("lid", json!(true), "line", "unknown field"),
+    ] {
+        let mut thing = tin.clone();
+        thing[field] = value;
+        let error = parse(&with(thing)).expect_err(field);
+        assert!(error.place.starts_with(place), "{field}: {error}");
+        assert!(error.message.contains(part), "{field}: {error}");
+    }
+    let mut card = with(tin);
+    card["keeps"][0]["stay"]["footprint"]["pile"] = json!(0);
+    assert!(parse(&card).expect_err("pile").place.ends_with("footprint.pile"));
+    card["things"] = json!([]);
+    card["keeps"][0]["stay"]["footprint"]["pile"] = json!(2);
+    assert!(parse(&card).expect_err("none").message.contains("add one to"));
+}
+
+#[test]
 fn every_fault_is_told_with_its_place_and_with_what_would_be_right() {
     // Where to write what, the place that is told, and a word of the advice.
     let faults: Vec<(&str, Value, &str, &str)> = vec![

@@ -225,7 +225,12 @@ impl Boxes {
                 && board.width.max(board.depth) <= u32::from(long)
                 && need <= u32::from(c.height)
         };
-        let carton = self.smallest(Purpose::CakeBox, takes);
+        // The narrowest first, so that the board does not slide; then the lowest.
+        let base = |c: &Container| u32::from(c.width) * u32::from(c.depth);
+        let carton = self
+            .of(Purpose::CakeBox)
+            .filter(|carton| takes(carton))
+            .min_by_key(|carton| (base(carton), carton.height));
         let begin = format!(
             "{across} mm cake, {tall} mm tall, on {}, {AIR_ABOVE} mm air above",
             board.words()
