@@ -296,7 +296,7 @@ mod tests {
                 draft,
                 errors: RwSignal::new(Errors::new()),
                 cards,
-                kitchen: StoredValue::new(Arc::new(kitchen)),
+                kitchen: Memo::new(move |_| Arc::new(kitchen.clone())),
                 wish,
             };
             hand.set(Some((desk, fit)));

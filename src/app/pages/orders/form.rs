@@ -25,7 +25,7 @@ pub(super) struct Desk {
     pub(super) draft: RwSignal<OrderDraft>,
     pub(super) errors: RwSignal<Errors>,
     pub(super) cards: Cards,
-    pub(super) kitchen: StoredValue<Arc<Kitchen>>,
+    pub(super) kitchen: Memo<Arc<Kitchen>>,
     /// What the form asks of the week, or what is missing for that.
     pub(super) wish: Memo<Result<Order, Vec<String>>>,
 }
@@ -67,7 +67,7 @@ impl Desk {
             OrderDraft { date: "2000-01-03".to_owned(), items: Vec::new(), ..draft.clone() };
         let time = OrderDraft { time: "10:00".to_owned(), delivery: false, ..empty };
         let Ok(order) = time.order(OrderId(1), &cards) else { return Preview::default() };
-        preview(&Order { items, ..order }, &cards, &self.kitchen.get_value())
+        preview(&Order { items, ..order }, &cards, &self.kitchen.read())
     }
 }
 
@@ -86,13 +86,14 @@ pub(super) fn OrderForm(
     let kept = stored_draft().filter(|draft| draft.order == id && *draft != fresh);
     let came_back = RwSignal::new(kept.is_some());
     let start = StoredValue::new(fresh.clone());
-    let kitchen = state.book.read_untracked().kitchen.clone().unwrap_or_else(usual);
     let draft = RwSignal::new(kept.unwrap_or(fresh));
     let desk = Desk {
         draft,
         errors: RwSignal::new(Errors::new()),
         cards,
-        kitchen: StoredValue::new(Arc::new(kitchen)),
+        kitchen: Memo::new(move |_| {
+            Arc::new(state.book.read().kitchen.clone().unwrap_or_else(usual))
+        }),
         wish: Memo::new(move |_| draft.read().wish(&state.book.read(), &cards.0.read())),
     };
     // What is over needs no place in the week.

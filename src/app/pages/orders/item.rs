@@ -7,6 +7,7 @@ use rackweek::order::ItemId;
 use super::draft::{ItemDraft, range};
 use super::form::Desk;
 use super::sections::focus;
+use super::takes::TakesUp;
 use crate::app::parts::{Icon, Input, Remove, Stepper, Switch};
 
 /// Finding this item in the draft, and writing into it.
@@ -145,6 +146,7 @@ pub(super) fn ItemForm(
                     })
                     .collect_view()
             }}
+            <TakesUp item=id.0 preview=preview />
         </fieldset>
     }
 }

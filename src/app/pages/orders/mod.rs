@@ -8,6 +8,7 @@ mod list;
 mod preview;
 mod sections;
 mod standing;
+mod takes;
 mod trial;
 mod wish;
 

@@ -1,6 +1,6 @@
 //! What an item comes to, in one line, while it is being entered.
 
-use rackweek::breakdown::{Work, break_down};
+use rackweek::breakdown::{Stands, Work, break_down};
 use rackweek::card::{Card, StepKind};
 use rackweek::kitchen::Kitchen;
 use rackweek::order::Order;
@@ -19,6 +19,8 @@ pub(super) struct Preview {
     pub(super) by_hand: u32,
     /// What cannot be made as asked.
     pub(super) problems: Vec<String>,
+    /// What it takes up, its components too.
+    pub(super) stands: Vec<Stands>,
 }
 
 /// Breaks an order down and says what comes of it.
@@ -46,7 +48,7 @@ pub(super) fn preview(order: &Order, cards: &[Card], kitchen: &Kitchen) -> Previ
     }
     let problems =
         work.notes.iter().filter(|note| note.problem).map(|note| note.text.clone()).collect();
-    Preview { line, by_hand, problems }
+    Preview { line, by_hand, problems, stands: work.stands }
 }
 
 fn by_hand(work: &Work) -> u32 {
