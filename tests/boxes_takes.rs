@@ -88,6 +88,22 @@ fn cookies_are_counted_into_boxes_by_their_size() {
     assert_eq!(size(&dozen), (1, 309, 233, 68));
     assert!(dozen.why.contains("12 in 2 layers of 6 in the 12 × 9 × 2½ in box"), "{}", dozen.why);
     assert_eq!(takes(&boxes, 13, &cookies(90)).item.count, 2);
+    // The floor is filled first: three zigzag rows of two in 254 × 254, so not seven layers of two.
+    let tin = Load::Boxed {
+        into: Purpose::Tin,
+        across: 90,
+        thick: 15,
+        gap: 2,
+        layers: 8,
+        most: None,
+        cells: false,
+    };
+    let kept = takes(&boxes, 14, &tin);
+    assert!(
+        kept.why.contains("14 in 3 layers of up to 6 in the 10 × 10 × 5 in tin"),
+        "{}",
+        kept.why
+    );
     // Small ones go into the smaller box: 5 × 3 of 50 + 2 mm in 254 × 178.
     assert_eq!(size(&takes(&boxes, 12, &cookies(50))), (1, 258, 182, 68));
     assert_eq!(dozen.item.pile, 4);

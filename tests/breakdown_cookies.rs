@@ -20,7 +20,7 @@ fn two_dozen_cookies_with_spares() {
     // 10 + 28 × (60 + 3 × 50) s + 10 = 118; boxing 5 + 28 × 40 s + 5 = 28:40; icing 5 + 8 + 3 × 4 + 8 =
     // 33; each then up to whole 5 minutes. Icing 28 × 8100 mm² × 0.0029 = 658 and × 0.0009 = 205 g,
     // at 1.32 g/ml 499 and 156 ml: a litre tub filled to 90 % holds 980 ml, half a litre tub 486. A tin of
-    // 254 mm takes 4 or 5 in a layer and 8 layers of 15 mm; a box of 12 × 9 in 3 × 2 in each of 2 layers.
+    // 254 mm takes 6 in a layer and 8 layers of 15 mm; a box of 12 × 9 in 3 × 2 in each of 2 layers.
     let expected = "\
 royal-icing.mix: plain 35 · 863 grams in 3 colours
 dough: plain 30 · Dough for 24 cookies + 4 spares

@@ -118,7 +118,11 @@ pub(crate) fn Measure(
         let answer = match read(&text, 1) {
             Some(number) if number == value.get_untracked() => Ok(()),
             Some(number) => on_commit.run(number),
-            None => Err(format!("“{text}” is not a number; write for example 25")),
+            // What stands in the book is always a number that is taken.
+            None => Err(format!(
+                "“{text}” is not a whole number; write for example {}",
+                value.get_untracked()
+            )),
         };
         error.set(answer.err());
     };

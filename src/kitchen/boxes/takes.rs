@@ -333,14 +333,18 @@ impl Boxes {
             };
         };
         let in_one = pieces.max(1).div_ceil(filled.boxes);
-        let in_layer = in_one.min(filled.in_layer);
+        // As one fills a box: the floor first, then the next layer.
+        let rows = if cells { filled.in_layer } else { filled.sheet.in_rows() };
+        let in_layer = in_one.min(filled.in_layer.max(rows));
         let layers = in_one.div_ceil(in_layer.max(1));
-        let drawn = !cells && filled.sheet.in_rows() < in_layer;
+        let drawn = rows < in_layer;
+        let exact = filled.boxes > 1 || in_one.is_multiple_of(in_layer.max(1));
+        let of = if exact { "of" } else { "of up to" };
         let how = match (layers, drawn) {
             (1, false) => "in one layer".to_owned(),
             (1, true) => "in one layer as drawn".to_owned(),
-            (_, false) => format!("in {layers} layers of {in_layer}"),
-            (_, true) => format!("in {layers} layers of {in_layer} as drawn"),
+            (_, false) => format!("in {layers} layers {of} {in_layer}"),
+            (_, true) => format!("in {layers} layers {of} {in_layer} as drawn"),
         };
         let up_to = if filled.boxes == 1 { String::new() } else { "up to ".to_owned() };
         Found {

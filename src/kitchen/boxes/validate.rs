@@ -49,14 +49,12 @@ impl Boxes {
 }
 
 fn sizes(field: &str, container: &Container, refusals: &mut Vec<Refusal>) {
+    // Short, as the fields are narrow; what was written stands right above.
     let mut length = |part: &str, mm: u16, least: u16, most: u16, example: u16| {
         if !(least..=most).contains(&mm) {
             refusals.push(Refusal::of(
                 format!("{field}.{part}"),
-                format!(
-                    "{mm} mm cannot be right; measure in millimetres, {least} to {most}, for \
-                     example {example}"
-                ),
+                format!("must be {least} to {most} mm, for example {example}"),
             ));
         }
     };
@@ -67,11 +65,7 @@ fn sizes(field: &str, container: &Container, refusals: &mut Vec<Refusal>) {
     if !(1..=20).contains(&container.pile) {
         refusals.push(Refusal::of(
             format!("{field}.pile"),
-            format!(
-                "{} on each other is not possible; write 1 to 20, for example 3, or 1 when nothing \
-                 may stand on top",
-                container.pile
-            ),
+            "must be 1 to 20, for example 3; 1 means nothing on top",
         ));
     }
 }
@@ -83,9 +77,7 @@ fn own(field: &str, measured: &Measured, refusals: &mut Vec<Refusal>) {
         if !(5..=2000).contains(&mm) {
             refusals.push(Refusal::of(
                 format!("{field}.{part}"),
-                format!(
-                    "{mm} mm cannot be right; measure in millimetres, 5 to 2000, for example 240"
-                ),
+                "must be 5 to 2000 mm, for example 240",
             ));
         }
     }

@@ -54,6 +54,19 @@ fn many(purpose: Purpose) -> &'static str {
     }
 }
 
+/// What the measures of a row are.
+fn measures(purpose: Purpose) -> &'static str {
+    match purpose {
+        Purpose::Board => "Width and depth of the board, and how thick it is.",
+        Purpose::Bag => {
+            "Lying flat: the width across the top, the length, how thick it may be when filled, and how many lie on each other."
+        }
+        _ => {
+            "Width, depth and height inside; the wall with its rim; and how many stand on each other when full, 1 for nothing on top."
+        }
+    }
+}
+
 /// Something to start a new one from, when there is none of its kind.
 fn fresh(purpose: Purpose) -> Container {
     let (width, depth, height, wall, pile) = match purpose {
@@ -99,6 +112,7 @@ fn Group(
                 <span class="soft number">{move || format!("({})", indices.read().len())}</span>
             </summary>
             <div class="stack">
+                <p class="soft small">{measures(purpose)}</p>
                 <For each=move || indices.get() key=|index| *index let(index)>
                     <Row room=room purpose=purpose index=index />
                 </For>
@@ -157,10 +171,11 @@ fn Row(
         room.state.say(format!("{} removed", purpose.name()), true);
     };
     let id = |field: &str| format!("boxes-{index}-{field}");
-    let (width, depth, height) = match purpose {
-        Purpose::Board => ("Width", "Depth", "Thickness"),
-        Purpose::Bag => ("Width at the top", "Length", "Thickness, filled"),
-        _ => ("Width inside", "Depth inside", "Height inside"),
+    // Short, so that the fields of a row stand in one line; the group's sentence says more.
+    let (depth, height) = match purpose {
+        Purpose::Board => ("Depth", "Thickness"),
+        Purpose::Bag => ("Length", "Thickness"),
+        _ => ("Depth", "Height"),
     };
     let walled = !matches!(purpose, Purpose::Board | Purpose::Bag);
     view! {
@@ -168,7 +183,7 @@ fn Row(
             <Input id=id("name") label="Name" value=name on_change=rename error=wrong longest=60 />
             <Measure
                 id=id("width")
-                label=width
+                label="Width"
                 unit="mm"
                 value=number(|c| i64::from(c.width))
                 on_commit=set(|c, mm| c.width = small(mm))
@@ -204,7 +219,7 @@ fn Row(
                     view! {
                         <Measure
                             id=id("pile")
-                            label="On each other"
+                            label="In a pile"
                             unit=""
                             value=number(|c| i64::from(c.pile))
                             on_commit=set(|c, pile| c.pile = tiny(pile))

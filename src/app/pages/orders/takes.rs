@@ -149,10 +149,10 @@ fn ThingRow(
                 let (sheet, count) = found.takes.drawing?;
                 Some(view! { <Drawing sheet=sheet count=count /> })
             }}
-            <details class="takes-measure" class:aside=move || !set_up.get()>
+            <details class="takes-measure" hidden=move || !set_up.get()>
                 <summary>"I measured it myself"</summary>
                 <p class="soft small">
-                    {read(|s| format!("As it stands, for {}. Your size counts from then on.", s.takes.size))}
+                    {read(|s| format!("As it stands, lid and handles included; for this size alone: {}.", s.takes.size))}
                 </p>
                 {fields}
                 <button
