@@ -62,7 +62,7 @@ impl Span {
 }
 
 /// The days that are planned: from a Monday, for `days` days, in one zone.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Horizon {
     /// A Monday.
     pub start: Date,
