@@ -195,7 +195,8 @@ fn ask(state: AppState) {
         state.planning.set(PlanningState::First);
         state.risk.set(None);
         desk.leave(Kind::Risk);
-        let token = desk.ask(outlook.assembled.problem.clone());
+        let assembled = &outlook.assembled;
+        let token = desk.ask(assembled.problem.clone(), assembled.stands.clone());
         *core.asked.borrow_mut() = Some((token, outlook));
     } else {
         desk.forget();
@@ -216,6 +217,9 @@ fn take(state: AppState, reply: Reply) {
         return;
     }
     if let Some(plan) = reply.plan {
+        // What does not stand together is a part of the problem from here on.
+        let outlook =
+            if reply.cuts.is_empty() { outlook } else { Arc::new(outlook.with_cuts(&reply.cuts)) };
         let problem = &outlook.assembled.problem;
         // The checker has seen every plan that counts as sound.
         let report =

@@ -7,17 +7,21 @@
 mod assemble;
 mod counts;
 mod cut;
+mod cuts;
 mod explode;
 mod grid;
 mod join;
 mod lags;
 mod past;
+mod standing;
 mod stores;
 mod work;
 
 pub use assemble::{Assembled, Assembly, assemble};
 pub use cut::Longest;
+pub use cuts::Cut;
 pub use explode::{break_down, break_down_within};
+pub use standing::{Origin, Stand, Stands};
 pub use work::{
     AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
 };

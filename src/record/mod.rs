@@ -13,6 +13,7 @@ mod history;
 mod json;
 mod kitchen;
 mod load;
+mod packed;
 mod planned;
 
 pub use crate::refusal::Refusal;
@@ -24,4 +25,5 @@ pub use envelope::Unreadable;
 pub use fit::{FewerSpares, Fit, FitAnswer, FitCheck, fit_check};
 pub use history::History;
 pub use load::{Loaded, Newer, SetAside};
+pub use packed::{PackedPlanner, PackingSpent};
 pub use planned::{Outlook, PlanInput};

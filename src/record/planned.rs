@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use super::command::order_of;
 use super::{Book, Shown};
 use crate::breakdown::{
-    Assembled, Assembly, Longest, Note, Step, StepId, Work, assemble, break_down_within,
+    Assembled, Assembly, Cut, Longest, Note, Step, StepId, Work, assemble, break_down_within,
 };
 use crate::calendar::{Date, Elapsed, Horizon, MyTime, Span, Wall, Windows, Zone};
 use crate::card::Card;
@@ -89,6 +89,19 @@ impl Outlook {
         // What the kitchen cannot give is told where everything else is told.
         work.notes.extend(assembled.notes.iter().cloned());
         Some(Self { horizon, windows, work, assembled })
+    }
+
+    /// The same with what was found not to stand together.
+    #[must_use]
+    pub fn with_cuts(&self, cuts: &[Cut]) -> Self {
+        let mut with = self.clone();
+        if let Some(stands) = &self.assembled.stands {
+            for (number, cut) in cuts.iter().enumerate() {
+                cut.add_to(&mut with.assembled.problem, stands, number);
+            }
+        }
+        with.assembled.cuts = cuts.to_vec();
+        with
     }
 
     /// What to remember of a plan made for this outlook, on the wall clock.

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use leptos::prelude::document;
+use rackweek::breakdown::Stands;
 use rackweek::plan::{Plan, Problem, Progress};
 use wasm_bindgen::prelude::*;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -60,13 +61,13 @@ impl Desk {
     }
 
     /// Asks for a plan; answers to older wishes are no longer handed on.
-    pub(crate) fn ask(&self, problem: Problem) -> u32 {
+    pub(crate) fn ask(&self, problem: Problem, stands: Option<Stands>) -> u32 {
         let token = self.inner.newest.get().wrapping_add(1);
         self.inner.newest.set(token);
         if self.inner.broken.replace(false) {
             self.start();
         }
-        self.put(Ask::Plan(Request { token, seed: SEED, problem }));
+        self.put(Ask::Plan(Request { token, seed: SEED, problem, stands }));
         token
     }
 
@@ -207,6 +208,7 @@ impl Desk {
             self.answer(Heard::Plan(Reply {
                 token: self.inner.newest.get(),
                 plan: None,
+                cuts: Vec::new(),
                 progress: Progress::default(),
                 done: true,
                 error: Some("the planner stopped; change something to start it again".to_owned()),

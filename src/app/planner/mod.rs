@@ -9,6 +9,7 @@ mod desk;
 mod questions;
 mod run;
 
+use rackweek::breakdown::{Cut, Stands};
 use rackweek::plan::explain::{Candidate, Conflict, HandTimes, Risk, Tried};
 use rackweek::plan::{Plan, Problem, Progress};
 use serde::{Deserialize, Serialize};
@@ -156,6 +157,8 @@ pub(crate) struct Request {
     pub(crate) seed: u64,
     /// What to plan; the plan shown before is in its `ref` fields.
     pub(crate) problem: Problem,
+    /// What can stand where; none: the plan is not packed.
+    pub(crate) stands: Option<Stands>,
 }
 
 /// An answer: the first plan, a better one, or the last word.
@@ -165,6 +168,8 @@ pub(crate) struct Reply {
     pub(crate) token: u32,
     /// The best plan so far; none when only `done` is news.
     pub(crate) plan: Option<Plan>,
+    /// What was found not to stand together: part of the problem that the plan is for.
+    pub(crate) cuts: Vec<Cut>,
     /// How good it is.
     pub(crate) progress: Progress,
     /// No more answers follow.

@@ -1,7 +1,8 @@
 //! Planning in slices: a first plan at once, better ones while there is time and nothing newer to do.
 
 use gloo_timers::future::TimeoutFuture;
-use rackweek::plan::{Planner, Progress};
+use rackweek::plan::Progress;
+use rackweek::record::PackedPlanner;
 
 use super::{Reply, Request};
 
@@ -27,15 +28,14 @@ pub(super) async fn run(
     let token = request.token;
     let (problem, seed) = (&request.problem, request.seed);
     // What she has seen is where to begin: a sound plan is near it, and what need not move stays.
-    let begun = match problem.shown() {
-        Some(shown) => Planner::warm(problem, seed, &shown),
-        None => Planner::new(problem, seed),
-    };
+    let begun =
+        PackedPlanner::new(problem, seed, request.stands.as_ref(), problem.shown().as_ref());
     let mut planner = match begun {
         Ok(planner) => planner,
         Err(error) => {
             let error = Some(error.to_string());
-            answer(Reply { token, plan: None, progress: Progress::default(), done: true, error });
+            let (cuts, progress) = (Vec::new(), Progress::default());
+            answer(Reply { token, plan: None, cuts, progress, done: true, error });
             return;
         }
     };
@@ -70,7 +70,8 @@ pub(super) async fn run(
         if news || done {
             told = Some((progress.objective, after));
             let plan = Some(planner.plan());
-            answer(Reply { token, plan, progress, done, error: None });
+            let cuts = planner.cuts().to_vec();
+            answer(Reply { token, plan, cuts, progress, done, error: None });
         }
         if done {
             return;
@@ -121,7 +122,7 @@ mod tests {
     }
 
     fn request(problem: Problem) -> Request {
-        Request { token: 7, seed: 1, problem }
+        Request { token: 7, seed: 1, problem, stands: None }
     }
 
     #[wasm_bindgen_test]

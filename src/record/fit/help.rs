@@ -84,7 +84,7 @@ impl Help {
             if run.step() {
                 self.running = Some((form, run));
             } else {
-                self.hear(&form, &run, enquiry, answer);
+                self.hear(&form, &mut run, enquiry, answer);
             }
             return true;
         }
@@ -125,7 +125,7 @@ impl Help {
         true
     }
 
-    fn hear(&mut self, form: &Form, run: &Run, enquiry: &Order, answer: &mut FitAnswer) {
+    fn hear(&mut self, form: &Form, run: &mut Run, enquiry: &Order, answer: &mut FitAnswer) {
         let Some(plan) = run.sound_plan() else { return self.fail(form) };
         match form {
             Form::Spares(item, spares) => {

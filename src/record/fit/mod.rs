@@ -122,7 +122,7 @@ impl FitCheck {
     /// Nothing is planned yet. None while kitchen or time are not set up. See [`fit_check`].
     pub fn new(book: &Book, input: &PlanInput, enquiry: &Order, evaluations: u64) -> Option<Self> {
         let (share, polish) = (evaluations / SHARES, evaluations / POLISH_SHARES);
-        let run = Run::in_place(book, input, enquiry, &BTreeSet::new(), share, polish)?;
+        let mut run = Run::in_place(book, input, enquiry, &BTreeSet::new(), share, polish)?;
         let order = enquiry.id;
         let planned = run.outlook.work.handovers.iter().any(|point| point.order == order);
         let answer = FitAnswer {
@@ -171,7 +171,7 @@ impl FitCheck {
             return At::InPlace(run, free);
         }
         if run.is_sound() || free.is_empty() {
-            self.hear(&run);
+            self.hear(&mut run);
         }
         if run.is_sound() {
             self.answer.fit = self.short();
@@ -191,10 +191,12 @@ impl FitCheck {
         }
     }
 
-    fn hear(&mut self, run: &Run) {
+    fn hear(&mut self, run: &mut Run) {
         self.answer.plan = run.plan();
-        self.answer.report = check(&run.outlook.assembled.problem, &self.answer.plan);
-        self.answer.moved = moved(&run.outlook, &self.answer.plan, self.enquiry.id);
+        self.answer.outlook = run.outlook();
+        let outlook = &self.answer.outlook;
+        self.answer.report = check(&outlook.assembled.problem, &self.answer.plan);
+        self.answer.moved = moved(outlook, &self.answer.plan, self.enquiry.id);
     }
 
     /// What cannot be made as asked is planned without it, which is no fit.
@@ -219,7 +221,7 @@ impl FitCheck {
                 None => self.end(Fit::TroubleWithout),
             };
         }
-        self.hear(&run);
+        self.hear(&mut run);
         self.answer.fit = self.short();
         if more { At::AsAsked(run) } else { At::Done }
     }

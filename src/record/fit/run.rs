@@ -1,15 +1,15 @@
 //! Planning a copy of the book in slices, up to the first sound plan and a little beyond it.
 //!
-//! In: a book, a moment, an order in some form, and how much may be spent. Out: a plan that separate code found
-//! sound, or none.
+//! In: a book, a moment, an order in some form, and how much may be spent. Out: a plan that was packed
+//! and that separate code found sound, or none.
 
 use std::collections::BTreeSet;
 
 use crate::order::{Order, OrderId, Stage};
 use crate::plan::check::check;
 use crate::plan::explain::impossible;
-use crate::plan::{Plan, Planner, Problem};
-use crate::record::{Book, Outlook, PlanInput};
+use crate::plan::{Plan, Problem};
+use crate::record::{Book, Outlook, PackedPlanner, PlanInput};
 
 /// Evaluations in one slice.
 const SLICE: u64 = 20;
@@ -19,7 +19,7 @@ const LEAST_BAD: u64 = 60;
 /// A book with the order in some form, being planned.
 pub(super) struct Run {
     pub(super) outlook: Outlook,
-    planner: Planner,
+    planner: PackedPlanner,
     left: u64,
     /// Spent on making a sound plan better.
     polish: u64,
@@ -64,7 +64,8 @@ impl Run {
         evaluations: u64,
         polish: u64,
     ) -> Option<Self> {
-        let planner = Planner::warm(problem, 0, shown).ok()?;
+        let stands = outlook.assembled.stands.as_ref();
+        let planner = PackedPlanner::new(problem, 0, stands, Some(shown)).ok()?;
         // What cannot be sound is only to be shown.
         let left = if impossible(problem, 1) { evaluations.min(LEAST_BAD) } else { evaluations };
         Some(Self { outlook, planner, left, polish, begun: false, sound: false })
@@ -101,9 +102,11 @@ impl Run {
     }
 
     /// Days of the horizon on which its plan breaks a rule.
-    pub(super) fn broken_days(&self) -> BTreeSet<i32> {
-        let problem = &self.outlook.assembled.problem;
-        let breaches = check(problem, &self.planner.plan()).breaches;
+    pub(super) fn broken_days(&mut self) -> BTreeSet<i32> {
+        let plan = self.planner.plan();
+        let with_cuts = self.outlook();
+        let problem = &with_cuts.assembled.problem;
+        let breaches = check(problem, &plan).breaches;
         breaches.iter().map(|breach| day_of(problem, breach.at)).collect()
     }
 
@@ -113,14 +116,19 @@ impl Run {
     }
 
     /// The best plan, sound or not.
-    pub(super) fn plan(&self) -> Plan {
+    pub(super) fn plan(&mut self) -> Plan {
         self.planner.plan()
     }
 
+    /// The outlook with what was found not to stand together.
+    pub(super) fn outlook(&self) -> Outlook {
+        self.outlook.with_cuts(self.planner.cuts())
+    }
+
     /// The plan, if it is sound; looked at by separate code.
-    pub(super) fn sound_plan(&self) -> Option<Plan> {
+    pub(super) fn sound_plan(&mut self) -> Option<Plan> {
         let plan = self.sound.then(|| self.planner.plan())?;
-        check(&self.outlook.assembled.problem, &plan).breaches.is_empty().then_some(plan)
+        check(&self.outlook().assembled.problem, &plan).breaches.is_empty().then_some(plan)
     }
 }
 
