@@ -196,7 +196,7 @@ fn ask(state: AppState) {
         state.risk.set(None);
         desk.leave(Kind::Risk);
         let assembled = &outlook.assembled;
-        let token = desk.ask(assembled.problem.clone(), assembled.stands.clone());
+        let token = desk.ask(assembled.problem.clone(), assembled.standings.clone());
         *core.asked.borrow_mut() = Some((token, outlook));
     } else {
         desk.forget();

@@ -13,7 +13,7 @@ use crate::plan::{Activity, Limit, Plan, Problem, Resource, Weights, Worker};
 use super::cuts::Cut;
 use super::grid::{GRID, down, length, minutes_of, nearest, slots_of, up};
 use super::past::State;
-use super::standing::Stands;
+use super::standing::Standings;
 use super::stores::Stores;
 use super::{Note, Step, StepId, StepNeed, Work};
 
@@ -70,7 +70,7 @@ pub struct Assembled {
     /// Sittings that lie behind, wholly or in part: their real starts, up to the first planned one.
     pub past: BTreeMap<StepId, Vec<Elapsed>>,
     /// What can stand where, for packing a plan; none: nothing is packed.
-    pub stands: Option<Stands>,
+    pub standings: Option<Standings>,
     /// What was found not to stand together, in the order of the numbers that its resources have in the
     /// problem; none before a plan was packed.
     pub cuts: Vec<Cut>,
@@ -189,8 +189,8 @@ impl Assembler<'_> {
             weights: WEIGHTS,
         };
         let now = input.now;
-        let stands = Stands::of(input.work, input.kitchen, input.horizon, now, &problem);
-        Assembled { problem, notes: self.notes, past, stands: Some(stands), cuts: Vec::new() }
+        let standings = Standings::of(input.work, input.kitchen, input.horizon, now, &problem);
+        Assembled { problem, notes: self.notes, past, standings: Some(standings), cuts: Vec::new() }
     }
 
     /// Free windows without the sitting that is running now: hands that are busy take on nothing else.

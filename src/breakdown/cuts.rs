@@ -17,34 +17,42 @@ use crate::kitchen::stow::Stower;
 use crate::kitchen::{FootBox, Place};
 use crate::plan::{Problem, Resource};
 
-use super::standing::{Origin, Stand, Stands};
+use super::standing::{CanStand, Origin, Standings};
 
 /// Begins the ids of cuts' resources.
 const PREFIX: &str = "together.";
 
-/// Stands that never stand together.
+/// Things that never stand together.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Cut {
     /// Where.
     pub place: Place,
-    /// The smallest set: indexes of the stands.
+    /// The smallest set: indexes of the standings.
     pub members: Vec<usize>,
-    /// Others that may take the place of any member: indexes of the stands.
+    /// Others that may take the place of any member: indexes of the standings.
     pub larger: Vec<usize>,
+    /// It was proved that they do not fit; else no way was found within the packer's limit.
+    pub proven: bool,
     /// Slots in which it does not hold, because more is free; sorted.
     pub except: Vec<(i32, i32)>,
 }
 
 impl Cut {
-    /// The cut of a set of stands (by index, of one place, each once or more often).
-    pub fn of(stands: &Stands, set: &[usize], stower: &mut Stower, grid: u16) -> Option<Self> {
+    /// The cut of a set of standings (by index, of one place, each once or more often).
+    pub fn of(
+        standings: &Standings,
+        set: &[usize],
+        proven: bool,
+        stower: &mut Stower,
+        grid: u16,
+    ) -> Option<Self> {
         let members: Vec<usize> = set.to_vec();
-        let of = |index: &usize| stands.all.get(*index);
+        let of = |index: &usize| standings.all.get(*index);
         let place = of(members.first()?)?.place;
         let boxes: Vec<FootBox> =
             members.iter().filter_map(of).flat_map(|stand| stand.boxes.clone()).collect();
         let mut larger = Vec::new();
-        for (index, stand) in stands.all.iter().enumerate() {
+        for (index, stand) in standings.all.iter().enumerate() {
             let others = stand.place == place && !members.contains(&index);
             if others && members.iter().filter_map(of).all(|member| as_large(stand, member)) {
                 larger.push(index);
@@ -58,9 +66,9 @@ impl Cut {
             except.push((from, span.start.0.div_euclid(grid)));
             from = (span.end.0 + grid - 1).div_euclid(grid);
         }
-        except.push((from, stands.horizon.len().0.div_euclid(grid)));
+        except.push((from, standings.horizon.len().0.div_euclid(grid)));
         except.retain(|(from, to)| from < to);
-        Some(Self { place, members, larger, except })
+        Some(Self { place, members, larger, proven, except })
     }
 
     /// How many of them may stand together.
@@ -69,7 +77,7 @@ impl Cut {
     }
 
     /// Adds it to a problem as the resource of this number.
-    pub fn add_to(&self, problem: &mut Problem, stands: &Stands, number: usize) {
+    pub fn add_to(&self, problem: &mut Problem, standings: &Standings, number: usize) {
         let id = format!("{PREFIX}{}.{number}", self.place.id());
         let all: Vec<usize> = self.members.iter().chain(&self.larger).copied().collect();
         // Nothing is taken while it does not hold, and all but what it allows while it does.
@@ -87,7 +95,7 @@ impl Cut {
             }
         }
         problem.resources.push(resource);
-        for stand in all.iter().filter_map(|&index| stands.all.get(index)) {
+        for stand in all.iter().filter_map(|&index| standings.all.get(index)) {
             take_one(problem, &stand.origin, &id);
         }
     }
@@ -131,7 +139,7 @@ fn take_one(problem: &mut Problem, origin: &Origin, id: &str) {
 
 /// Whether a stand needs at least the room of another wherever the other stands: for each box of the other it has
 /// one of its own that is as wide, as deep and as high, and is piled no better.
-fn as_large(large: &Stand, small: &Stand) -> bool {
+fn as_large(large: &CanStand, small: &CanStand) -> bool {
     let mut left: Vec<(&FootBox, u16)> = large.boxes.iter().map(|of| (of, of.count)).collect();
     let mut wanted: Vec<&FootBox> = small.boxes.iter().collect();
     // What may be piled finds its like only; so it goes first.

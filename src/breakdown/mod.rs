@@ -21,7 +21,7 @@ pub use assemble::{Assembled, Assembly, assemble};
 pub use cut::Longest;
 pub use cuts::Cut;
 pub use explode::{break_down, break_down_within};
-pub use standing::{Origin, Stand, Stands};
+pub use standing::{CanStand, Origin, Standings};
 pub use work::{
     AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
 };

@@ -1,6 +1,6 @@
 //! What stands where and when, in the terms of the planning problem.
 //!
-//! In: the work and its problem. Out: everything that can stand somewhere, with what it comes from ([`Stands`]);
+//! In: the work and its problem. Out: everything that can stand somewhere, with what it comes from ([`Standings`]);
 //! and, for a plan, the stays that it gives. Knows nothing of whether they fit.
 //!
 //! All times are those of the planner's grid: what is worked on counts until its last slot ends, and rests from
@@ -43,7 +43,7 @@ pub enum Origin {
 
 /// Something that can stand somewhere.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stand {
+pub struct CanStand {
     /// What it comes from; several may come from the same.
     pub origin: Origin,
     /// Where.
@@ -54,9 +54,17 @@ pub struct Stand {
     pub label: String,
 }
 
+impl CanStand {
+    /// Standing there for a span.
+    pub fn over(&self, span: Span) -> Stay {
+        let (boxes, label) = (self.boxes.clone(), self.label.clone());
+        Stay { place: self.place, boxes, label, mark: String::new(), span }
+    }
+}
+
 /// Everything that can stand anywhere, and where that is.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Stands {
+pub struct Standings {
     /// Shelves, racks, counter.
     pub kitchen: Kitchen,
     /// The days.
@@ -64,10 +72,10 @@ pub struct Stands {
     /// What ends before is over and can no longer be planned.
     pub now: Elapsed,
     /// In the order of the work.
-    pub all: Vec<Stand>,
+    pub all: Vec<CanStand>,
 }
 
-impl Stands {
+impl Standings {
     /// All that the work can put anywhere, as far as the problem still has it. What no shelf can take alone is
     /// left out: that is said elsewhere, and no plan changes it.
     pub(super) fn of(
@@ -89,7 +97,7 @@ impl Stands {
         let mut add = |origin: Origin, stay: Option<&RestStay>, label: &str| {
             let Some(stay) = stay.filter(|stay| has_room(stay)) else { return };
             let (boxes, label) = (stay.boxes.clone(), label.to_owned());
-            all.push(Stand { origin, place: stay.place, boxes, label });
+            all.push(CanStand { origin, place: stay.place, boxes, label });
         };
         let links: BTreeMap<&str, &Link> =
             problem.links.iter().map(|link| (link.id.as_str(), link)).collect();
@@ -136,16 +144,7 @@ impl Stands {
                 let minutes = |slot: i32| Elapsed(slot.saturating_mul(grid));
                 let span = Span::new(minutes(start), minutes(end));
                 let Some(span) = span.shared(ahead) else { continue };
-                stays.push((
-                    index,
-                    Stay {
-                        place: stand.place,
-                        boxes: stand.boxes.clone(),
-                        label: stand.label.clone(),
-                        mark: String::new(),
-                        span,
-                    },
-                ));
+                stays.push((index, stand.over(span)));
             }
         }
         stays
@@ -187,8 +186,8 @@ impl<'a> Placed<'a> {
         }
     }
 
-    fn rest(&self, link: &String, mode: &str, tail: bool) -> Option<(i32, i32)> {
-        let link = self.links.get(link.as_str())?;
+    fn rest(&self, link: &str, mode: &str, tail: bool) -> Option<(i32, i32)> {
+        let link = self.links.get(link)?;
         let start = self.segments.get(link.from.as_str())?.last()?.1;
         let end = self.segments.get(link.to.as_str())?.first()?.0;
         let chosen: Option<&Mode> = match self.plan.modes.get(&link.id) {

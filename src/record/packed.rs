@@ -4,9 +4,9 @@
 //! least bad one; and the cuts that were learned on the way, by which any checker sees what does not stand
 //! together. Without anything that can stand it is the planner alone.
 
-use crate::breakdown::{Cut, Stands};
+use crate::breakdown::{Cut, Standings};
 use crate::kitchen::packing::NODE_LIMIT;
-use crate::kitchen::stow::Stower;
+use crate::kitchen::stow::{Fit, Stower};
 use crate::plan::{Plan, Planner, Problem, ProblemError, Progress, Status};
 
 /// Rounds of cutting and planning again in one go, so that who waits is heard.
@@ -52,15 +52,40 @@ pub struct PackingSpent {
 
 #[derive(Debug, Clone)]
 struct Packer {
-    stands: Stands,
+    standings: Standings,
     stower: Stower,
     cuts: Vec<Cut>,
 }
 
 impl Packer {
+    fn new(standings: &Standings) -> Self {
+        Self {
+            standings: standings.clone(),
+            stower: Stower::new(&standings.kitchen, &standings.horizon, NODE_LIMIT),
+            cuts: Vec::new(),
+        }
+    }
+
+    /// Cuts for what stands nowhere even alone: known before the first plan, which then chooses another rest.
+    fn alone(&mut self, grid: u16) -> Vec<Cut> {
+        let mut cuts: Vec<Cut> = Vec::new();
+        for (index, stand) in self.standings.all.iter().enumerate() {
+            let known = |cut: &Cut| cut.members.contains(&index) || cut.larger.contains(&index);
+            if cuts.iter().any(known) {
+                continue;
+            }
+            let stay = stand.over(self.standings.horizon.span());
+            if let Some(unfit) = self.stower.unfit(&[stay]).first() {
+                let proven = matches!(unfit.fits, Fit::Impossible(_));
+                cuts.extend(Cut::of(&self.standings, &[index], proven, &mut self.stower, grid));
+            }
+        }
+        cuts
+    }
+
     /// Cuts that a plan breaks and nobody knew yet, and whether it breaks any at all.
     fn look(&mut self, problem: &Problem, plan: &Plan, most: usize) -> (Vec<Cut>, bool) {
-        let stays = self.stands.stays(problem, plan);
+        let stays = self.standings.stays(problem, plan);
         let (indexes, stays): (Vec<usize>, Vec<_>) = stays.into_iter().unzip();
         let unfit = self.stower.unfit(&stays);
         let mut new = Vec::new();
@@ -73,31 +98,36 @@ impl Packer {
             if self.cuts.iter().chain(&new).any(known) || self.cuts.len() + new.len() >= most {
                 continue;
             }
-            new.extend(Cut::of(&self.stands, &members, &mut self.stower, problem.grid_minutes));
+            let proven = matches!(set.fits, Fit::Impossible(_));
+            let grid = problem.grid_minutes;
+            new.extend(Cut::of(&self.standings, &members, proven, &mut self.stower, grid));
         }
         (new, !unfit.is_empty())
     }
 }
 
 impl PackedPlanner {
-    /// Starts from an earlier plan if there is one. `stands` says what can stand where.
+    /// Starts from an earlier plan if there is one. `standings` says what can stand where.
     pub fn new(
         problem: &Problem,
         seed: u64,
-        stands: Option<&Stands>,
+        standings: Option<&Standings>,
         near: Option<&Plan>,
     ) -> Result<Self, ProblemError> {
+        let mut problem = problem.clone();
+        let mut packer = standings.map(Packer::new);
+        if let Some(packer) = &mut packer {
+            for cut in packer.alone(problem.grid_minutes) {
+                cut.add_to(&mut problem, &packer.standings, packer.cuts.len());
+                packer.cuts.push(cut);
+            }
+        }
         let planner = match near {
-            Some(near) => Planner::warm(problem, seed, near),
-            None => Planner::new(problem, seed),
+            Some(near) => Planner::warm(&problem, seed, near),
+            None => Planner::new(&problem, seed),
         }?;
-        let packer = stands.map(|stands| Packer {
-            stands: stands.clone(),
-            stower: Stower::new(&stands.kitchen, &stands.horizon, NODE_LIMIT),
-            cuts: Vec::new(),
-        });
         Ok(Self {
-            problem: problem.clone(),
+            problem,
             planner,
             seed,
             packer,
@@ -155,7 +185,7 @@ impl PackedPlanner {
     fn learn(&mut self, new: Vec<Cut>) {
         let Some(packer) = &mut self.packer else { return };
         for cut in new {
-            cut.add_to(&mut self.problem, &packer.stands, packer.cuts.len());
+            cut.add_to(&mut self.problem, &packer.standings, packer.cuts.len());
             packer.cuts.push(cut);
         }
         self.stale = true;

@@ -95,9 +95,9 @@ impl Outlook {
     #[must_use]
     pub fn with_cuts(&self, cuts: &[Cut]) -> Self {
         let mut with = self.clone();
-        if let Some(stands) = &self.assembled.stands {
+        if let Some(standings) = &self.assembled.standings {
             for (number, cut) in cuts.iter().enumerate() {
-                cut.add_to(&mut with.assembled.problem, stands, number);
+                cut.add_to(&mut with.assembled.problem, standings, number);
             }
         }
         with.assembled.cuts = cuts.to_vec();

@@ -26,6 +26,7 @@ mod remedies;
 mod sheet;
 mod standing;
 mod threads;
+mod together;
 mod trial;
 mod view;
 mod why;

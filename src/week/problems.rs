@@ -1,12 +1,12 @@
 //! What does not fit, in the baker's words, with the blocks that it is about.
 
-use crate::breakdown::{AgeLimit, Rest, StepId};
+use crate::breakdown::{AgeLimit, Cut, Rest, StepId};
 use crate::calendar::Elapsed;
-use crate::kitchen::Place;
 use crate::plan::check::{Breach, BreachKind};
 
 use super::blocks::BlockKey;
 use super::gauges::excess;
+use super::together::{Together, place_of};
 use super::view::Context;
 use super::words::{capitalised, day_time, duration};
 
@@ -47,10 +47,12 @@ pub(super) fn problems(context: &Context<'_>) -> Vec<ProblemView> {
 
 /// A place is checked once for each height of its shelves; the baker is told of the worst only.
 fn said_by_another(breaches: &[Breach], breach: &Breach) -> bool {
-    let place = place_of(&breach.id);
+    // What does not stand together is said in its own words, and of each set.
+    let class = |id: &str| place_of(id).filter(|_| Cut::named(id).is_none());
+    let place = class(&breach.id);
     let same = |other: &&Breach| {
         place.is_some()
-            && place_of(&other.id) == place
+            && class(&other.id) == place
             && (other.kind, other.at) == (breach.kind, breach.at)
     };
     breaches.iter().filter(same).any(|other| {
@@ -140,11 +142,6 @@ impl<'a> Subject<'a> {
     }
 }
 
-/// The place that a resource's id begins with.
-fn place_of(id: &str) -> Option<Place> {
-    Place::ALL.into_iter().find(|place| id.starts_with(place.id()))
-}
-
 fn about_step(
     context: &Context<'_>,
     id: &StepId,
@@ -206,6 +203,9 @@ fn overfull(context: &Context<'_>, id: &str, name: &str, at: Elapsed, breach: &B
     } else {
         format!("{start} to {}", day_time(context.horizon, end))
     };
+    if let Some(together) = Together::of(context, id) {
+        return format!("{}: {stretch}", capitalised(&together.trouble(at)));
+    }
     let Some(place) = place_of(id) else {
         return format!("{} needed twice on {stretch}", capitalised(name));
     };
@@ -286,6 +286,10 @@ fn blocks_of(context: &Context<'_>, id: &StepId, at: Elapsed) -> Vec<BlockKey> {
 
 /// The sittings that put something into a place, or use a piece of equipment, at a moment.
 fn users(context: &Context<'_>, id: &str, at: Elapsed) -> Vec<BlockKey> {
+    if let Some(together) = Together::of(context, id) {
+        let steps = together.steps(at);
+        return steps.iter().flat_map(|step| blocks_of(context, step, at)).collect();
+    }
     let place = place_of(id);
     let mut keys: Vec<BlockKey> = super::standing::placed_rests(context)
         .iter()

@@ -5,12 +5,12 @@
 
 use crate::breakdown::{HandoverPoint, StepId};
 use crate::calendar::Elapsed;
-use crate::kitchen::Place;
 use crate::plan::check::Parts;
 use crate::plan::explain::{Cause, Hold, Side, why_here};
 
 use super::blocks::BlockKey;
 use super::moves::Reach;
+use super::together::place_of;
 use super::view::{Context, WeekInput};
 use super::words::{at_place, day_name, day_time, duration, full_day, time_of};
 
@@ -148,7 +148,7 @@ impl<'a> Words<'a> {
 
     /// "in the fridge", "for the oven".
     pub(super) fn place(resource: &str) -> String {
-        match Place::ALL.into_iter().find(|place| resource.starts_with(place.id())) {
+        match place_of(resource) {
             Some(place) => at_place(place).to_owned(),
             None => format!("for the {resource}"),
         }

@@ -7,11 +7,11 @@ use std::collections::BTreeMap;
 
 use crate::breakdown::StepId;
 use crate::calendar::Date;
-use crate::kitchen::Place;
 use crate::plan::explain::{Conflict, Remedy, Requirement, Tried};
 
 use super::gauges::excess;
 use super::remedies::extra_words;
+use super::together::{Together, place_of};
 use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::words::{capitalised, day_name, full_day, part_of_day, time_range};
@@ -237,9 +237,10 @@ fn requirement(words: &Words<'_>, requirement: &Requirement) -> String {
                 None => "a day may hold only so much work".to_owned(),
             }
         }
-        Requirement::Capacity(id) => match place_of(id) {
-            Some(place) => format!("the {} holds no more than it does", place.name()),
-            None => format!("there is only so much {id}"),
+        Requirement::Capacity(id) => match (Together::of(words.context, id), place_of(id)) {
+            (Some(together), _) => format!("there is no room for {} together", together.set()),
+            (None, Some(place)) => format!("the {} holds no more than it does", place.name()),
+            (None, None) => format!("there is only so much {id}"),
         },
         Requirement::Min(id) => {
             let least = link(id).map_or(0, |link| link.min);
@@ -257,10 +258,6 @@ fn requirement(words: &Words<'_>, requirement: &Requirement) -> String {
         }
     };
     capitalised(&text)
-}
-
-fn place_of(resource: &str) -> Option<Place> {
-    Place::ALL.into_iter().find(|place| resource.starts_with(place.id()))
 }
 
 fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
@@ -327,12 +324,13 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
         Remedy::Room { resource, from, to, amount } => {
             let hours = format!("from {} to {}", words.when(*from), words.when(*to));
             let over = u32::try_from(*amount).unwrap_or(u32::MAX);
-            match place_of(resource) {
-                Some(place) => {
+            match (Together::of(words.context, resource), place_of(resource)) {
+                (Some(together), _) => format!("make room for {} together {hours}", together.set()),
+                (None, Some(place)) => {
                     let place_words = Words::place(resource);
                     format!("clear {} {place_words} {hours}", excess(place, over))
                 }
-                None => format!("one more {resource} {hours}"),
+                (None, None) => format!("one more {resource} {hours}"),
             }
         }
     }

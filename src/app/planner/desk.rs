@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use leptos::prelude::document;
-use rackweek::breakdown::Stands;
+use rackweek::breakdown::Standings;
 use rackweek::plan::{Plan, Problem, Progress};
 use wasm_bindgen::prelude::*;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -61,13 +61,13 @@ impl Desk {
     }
 
     /// Asks for a plan; answers to older wishes are no longer handed on.
-    pub(crate) fn ask(&self, problem: Problem, stands: Option<Stands>) -> u32 {
+    pub(crate) fn ask(&self, problem: Problem, standings: Option<Standings>) -> u32 {
         let token = self.inner.newest.get().wrapping_add(1);
         self.inner.newest.set(token);
         if self.inner.broken.replace(false) {
             self.start();
         }
-        self.put(Ask::Plan(Request { token, seed: SEED, problem, stands }));
+        self.put(Ask::Plan(Request { token, seed: SEED, problem, standings }));
         token
     }
 

@@ -9,7 +9,7 @@ mod desk;
 mod questions;
 mod run;
 
-use rackweek::breakdown::{Cut, Stands};
+use rackweek::breakdown::{Cut, Standings};
 use rackweek::plan::explain::{Candidate, Conflict, HandTimes, Risk, Tried};
 use rackweek::plan::{Plan, Problem, Progress};
 use serde::{Deserialize, Serialize};
@@ -158,7 +158,7 @@ pub(crate) struct Request {
     /// What to plan; the plan shown before is in its `ref` fields.
     pub(crate) problem: Problem,
     /// What can stand where; none: the plan is not packed.
-    pub(crate) stands: Option<Stands>,
+    pub(crate) standings: Option<Standings>,
 }
 
 /// An answer: the first plan, a better one, or the last word.

@@ -29,7 +29,7 @@ pub(super) async fn run(
     let (problem, seed) = (&request.problem, request.seed);
     // What she has seen is where to begin: a sound plan is near it, and what need not move stays.
     let begun =
-        PackedPlanner::new(problem, seed, request.stands.as_ref(), problem.shown().as_ref());
+        PackedPlanner::new(problem, seed, request.standings.as_ref(), problem.shown().as_ref());
     let mut planner = match begun {
         Ok(planner) => planner,
         Err(error) => {
@@ -122,7 +122,7 @@ mod tests {
     }
 
     fn request(problem: Problem) -> Request {
-        Request { token: 7, seed: 1, problem, stands: None }
+        Request { token: 7, seed: 1, problem, standings: None }
     }
 
     #[wasm_bindgen_test]

@@ -64,7 +64,7 @@ impl Run {
         evaluations: u64,
         polish: u64,
     ) -> Option<Self> {
-        let stands = outlook.assembled.stands.as_ref();
+        let stands = outlook.assembled.standings.as_ref();
         let planner = PackedPlanner::new(problem, 0, stands, Some(shown)).ok()?;
         // What cannot be sound is only to be shown.
         let left = if impossible(problem, 1) { evaluations.min(LEAST_BAD) } else { evaluations };
