@@ -196,6 +196,9 @@ impl Planner {
                 exact.adopt(&plan);
             }
         }
+        if let Some(news) = self.growing.as_mut().and_then(Growing::news) {
+            exact.hear(&news);
+        }
         exact.raise_bound(self.bound);
         let finished = exact.run(SLICE);
         self.bound = self.bound.max(exact.bound());

@@ -5,6 +5,7 @@
 //! grows with the effort spent. Whether a plan exists at all is asked of [`super::explain::impossible`] too.
 
 use super::Problem;
+use super::exact::relax::narrow::News;
 use super::exact::relax::root::{Root, State};
 use super::model::{Bounds, Model};
 use super::spread::Spread;
@@ -36,6 +37,11 @@ impl Growing {
         let model = Model::compile(problem, Bounds::Proof);
         let root = Root::new(&model);
         Self { model, root }
+    }
+
+    /// What has become known of plans cheaper than the best one, once each time.
+    pub(super) fn news(&mut self) -> Option<News> {
+        self.root.as_mut().and_then(Root::news)
     }
 
     /// Works on for so much effort, of which some 300,000 take a millisecond; `known` is the objective of the

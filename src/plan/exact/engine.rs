@@ -35,6 +35,8 @@ pub(super) enum Reason {
     },
     /// The cheapest of several ways: see [`super::choice`].
     Choice(u32),
+    /// Prices add up to no more than can be paid: see [`super::price`].
+    Price(u32),
 }
 
 /// One raised bound.
@@ -63,6 +65,7 @@ pub(super) enum Task {
     Hand(u32),
     Place(u32),
     Choice(u32),
+    Price(u32),
 }
 
 /// See the module.
@@ -88,6 +91,9 @@ pub(super) struct Engine {
     pub(super) hands: Hands,
     pub(super) places: Places,
     pub(super) choices: Vec<super::choice::Choice>,
+    pub(super) prices: super::price::Prices,
+    /// Least prices of the parts of one sum.
+    pub(super) floors: Vec<i64>,
     pub(super) wakes: Vec<Vec<Task>>,
     pub(super) queue: super::propagate::Queue,
     /// Literals that are true and cannot be so together.
@@ -122,6 +128,8 @@ impl Engine {
             hands: Hands::default(),
             places: Places::default(),
             choices: Vec::new(),
+            prices: super::price::Prices::default(),
+            floors: Vec::new(),
             wakes: Vec::new(),
             queue: super::propagate::Queue::default(),
             conflict: Vec::new(),
@@ -304,6 +312,7 @@ impl Engine {
             Reason::Pair(pair) => self.explain_pair(pair, lit, at, out),
             Reason::Place { item, time } => self.explain_place(item, time, lit, at, out),
             Reason::Choice(choice) => self.explain_choice(choice, lit, at, out),
+            Reason::Price(price) => self.explain_price(price, lit, at, out),
         }
         for &given in out.get(start..).filter(|_| cfg!(debug_assertions)).unwrap_or_default() {
             assert!(

@@ -5,7 +5,8 @@
 //! bounds of integer variables and can say why; each contradiction leaves a clause behind.
 //!
 //! [`build`] says what the variables mean; [`engine`], [`propagate`], [`analyze`] and [`search`] know
-//! nothing of planning; [`relax`] bounds the cost by a linear relaxation. Effort is counted, never timed: same
+//! nothing of planning; [`relax`] bounds the cost by a linear relaxation, and [`told`] hands what that rules out
+//! of plans cheaper than the best one known to the search. Effort is counted, never timed: same
 //! problem and effort, same answer everywhere.
 
 mod analyze;
@@ -19,16 +20,19 @@ mod engine;
 mod linear;
 mod literal;
 mod order;
+mod price;
 mod propagate;
 mod read;
 pub(super) mod relax;
 mod search;
 #[cfg(test)]
 mod tests;
+mod told;
 
 use build::{Built, build};
 use literal::{Lit, ix};
 use read::Placing;
+use relax::narrow::News;
 use search::{End, Search};
 
 use super::model::{Bounds, Model};
@@ -158,6 +162,27 @@ impl Exact {
         let lit = Lit::at_least(built.objective, bound);
         if !built.engine.raise(lit.view, lit.least, engine::Reason::Free) {
             self.finished = self.proven();
+        }
+    }
+
+    /// Takes for true what the relaxation says of plans cheaper than a cost. Of no use here if the best plan known
+    /// is dearer than that.
+    pub(super) fn hear(&mut self, news: &News) {
+        let of_use = self.cost().is_some_and(|cost| cost <= news.upper);
+        if self.finished != Finished::No || !of_use {
+            return;
+        }
+        let Some(built) = &mut self.built else { return };
+        #[cfg(test)]
+        built
+            .engine
+            .witness
+            .take_if(|witness| i64::from(witness[ix(built.objective)]) >= news.upper);
+        built.engine.cancel(0);
+        if built.narrow(&news.starts) {
+            built.charge(&news.tariff);
+        } else {
+            self.finished = Finished::Optimal;
         }
     }
 

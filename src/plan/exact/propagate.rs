@@ -8,7 +8,7 @@ use super::literal::{Lit, ix};
 #[derive(Debug, Clone, Default)]
 pub(super) struct Queue {
     tasks: [Vec<Task>; 3],
-    queued: [Vec<bool>; 4],
+    queued: [Vec<bool>; 5],
 }
 
 impl Queue {
@@ -18,6 +18,7 @@ impl Queue {
             Task::Hand(n) => (1, ix(n)),
             Task::Place(n) => (2, ix(n)),
             Task::Choice(n) => (3, ix(n)),
+            Task::Price(n) => (4, ix(n)),
         }
     }
 
@@ -36,7 +37,7 @@ impl Queue {
             Task::Row(_) if long => 2,
             Task::Row(_) | Task::Choice(_) => 0,
             Task::Hand(_) => 1,
-            Task::Place(_) => 2,
+            Task::Place(_) | Task::Price(_) => 2,
         };
         self.tasks[rank].push(task);
     }
@@ -77,6 +78,7 @@ impl Engine {
                 Task::Hand(hand) => self.follow_hand(hand),
                 Task::Place(place) => self.follow_place(place),
                 Task::Choice(choice) => self.follow_choice(choice),
+                Task::Price(price) => self.follow_price(price),
             };
             if !sound {
                 return false;

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::relax::root::Root;
 use super::{Exact, Finished, Placing};
 use crate::check::check;
 use crate::random::Random;
@@ -248,6 +249,59 @@ fn agree(seeds: std::ops::Range<u64>) {
 #[test]
 fn trying_everything_gives_the_same() {
     agree(0..150);
+}
+
+/// What the relaxation says of cheaper plans, heard by an exact search that has a dearer one.
+fn heard(seeds: std::ops::Range<u64>) -> (u32, u64) {
+    let (mut news_of, mut learnt) = (0, 0);
+    for seed in seeds {
+        let problem = invented(seed);
+        let Some((cost, best)) = problem.validate().ok().and_then(|()| least(&problem)) else {
+            continue;
+        };
+        let mut exact = Exact::new(&problem, None);
+        while exact.cost().is_none() {
+            exact.run(1);
+        }
+        let Some(mut root) = Root::new(&exact.model) else { panic!("problem {seed} is refuted") };
+        for _ in 0..4_000 {
+            root.work(&exact.model, 50, exact.cost());
+            if let Some(news) = root.tell(&exact.model, exact.cost().expect("a plan")) {
+                let built = exact.built.as_mut().expect("bounds that agree");
+                let placing = Placing::of(&problem, &exact.model, &best).expect("a fitting plan");
+                let (values, _) = placing.values(built, &exact.model);
+                built.engine.witness = (news.upper > cost).then_some(values);
+                exact.hear(&news);
+                news_of += 1;
+                break;
+            }
+        }
+        assert!(root.least() <= cost, "problem {seed}: {} above {cost}", root.least());
+        let mut effort = 0;
+        while exact.finished == Finished::No && effort < 200 {
+            exact.run(5_000);
+            effort += 1;
+        }
+        learnt += exact.conflicts();
+        let end = (exact.finished, exact.cost(), exact.bound());
+        assert_eq!(end, (Finished::Optimal, Some(cost), cost), "problem {seed}");
+        let report = check(&problem, &exact.plan().expect("a plan"));
+        assert_eq!((report.breaches, report.parts.total), (Vec::new(), cost), "problem {seed}");
+    }
+    (news_of, learnt)
+}
+
+#[test]
+fn what_the_relaxation_says_of_cheaper_plans_leaves_the_best_one() {
+    let (news, learnt) = heard(0..200);
+    assert!(news > 50 && learnt > 0, "{news} {learnt}");
+}
+
+#[test]
+#[ignore = "minutes; for changes of the engine"]
+fn what_the_relaxation_says_of_cheaper_plans_leaves_the_best_one_at_length() {
+    let (news, learnt) = heard(400..6_000);
+    assert!(news > 50 && learnt > 0, "{news} {learnt}");
 }
 
 #[test]

@@ -100,7 +100,7 @@ impl Root {
     /// Takes cells away in which nothing cheaper than `upper` can lie, by what they add to the bound of the whole.
     pub(super) fn fix(&mut self, model: &Model, upper: i64) {
         let Some(whole) = &self.whole else { return };
-        self.fixed = upper;
+        self.fixed = self.fixed.min(upper);
         let scale = i128::from(whole.scale);
         let reduced = self.relaxation.reduced(whole);
         let (low, high) = (&self.layout.low, &self.layout.high);
@@ -128,16 +128,12 @@ impl Root {
         if self.settle(model, &mut left, all, &[]) {
             self.left = left;
         } else {
-            // Nothing cheaper is left at all.
-            self.open.clear();
-            self.current = None;
-            self.settled = upper;
-            self.sum_up(upper);
+            self.close();
         }
     }
 
     /// Takes cells away that nothing marked leaves; false if a task is left with none.
-    fn settle(
+    pub(super) fn settle(
         &self,
         model: &Model,
         allowed: &mut [u64],
@@ -188,7 +184,7 @@ impl Root {
     }
 
     /// Moves the bounds of the relaxation to what the cells leave.
-    fn allow(&mut self, allowed: &[u64]) {
+    pub(super) fn allow(&mut self, allowed: &[u64]) {
         let starts = self.layout.low.len();
         let mut bounds: Vec<Option<(i64, i64)>> = vec![None; starts];
         for (task, &mask) in allowed.iter().enumerate() {

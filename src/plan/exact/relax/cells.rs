@@ -24,9 +24,30 @@ pub(crate) struct Cell {
 
 /// The cells of every task, sorted by start; none if lags and windows contradict.
 pub(super) fn cells(model: &Model, bounds: &[(i32, i32)]) -> Option<Vec<Vec<Cell>>> {
-    let domains = domains(model, bounds)?;
+    let starts =
+        model.tasks.iter().zip(bounds).map(|(of, &bounds)| meet(&of.domain, &[bounds])).collect();
+    within(model, starts, |_, _, _| true)
+}
+
+/// The cells again, for what is left of them; none if nothing goes together any more.
+pub(super) fn narrowed(model: &Model, left: &[Vec<Cell>]) -> Option<Vec<Vec<Cell>>> {
+    let starts =
+        left.iter().map(|of| join(of.iter().map(|cell| (cell.from, cell.to)).collect())).collect();
+    within(model, starts, |task, way, spot| {
+        let meets = |cell: &Cell| cell.way == way && cell.from <= spot.1 && spot.0 <= cell.to;
+        left[task].iter().any(meets)
+    })
+}
+
+/// Cells in these starts, in the ways and spots that are asked for.
+fn within(
+    model: &Model,
+    starts: Vec<Vec<(i32, i32)>>,
+    wanted: impl Fn(usize, usize, (i32, i32)) -> bool,
+) -> Option<Vec<Vec<Cell>>> {
+    let domains = domains(model, starts)?;
     let mut out = Vec::with_capacity(domains.len());
-    for (of, domain) in model.tasks.iter().zip(&domains) {
+    for (task, (of, domain)) in model.tasks.iter().zip(&domains).enumerate() {
         let mut cells = Vec::new();
         for (index, way) in of.ways.iter().enumerate() {
             if way.worker == usize::MAX {
@@ -45,7 +66,7 @@ pub(super) fn cells(model: &Model, bounds: &[(i32, i32)]) -> Option<Vec<Vec<Cell
                 }));
                 continue;
             }
-            for spot in &way.spots {
+            for spot in way.spots.iter().filter(|spot| wanted(task, index, (spot.from, spot.to))) {
                 let parts = meet(&[(spot.from, spot.to)], domain);
                 if let (Some(first), Some(last)) = (parts.first(), parts.last()) {
                     let (from, to) = (first.0, last.1);
@@ -108,10 +129,8 @@ fn split(model: &Model, cells: &mut [Vec<Cell>]) {
 }
 
 /// Starts of every task that some start of each neighbour allows.
-fn domains(model: &Model, bounds: &[(i32, i32)]) -> Option<Vec<Vec<(i32, i32)>>> {
+fn domains(model: &Model, mut domains: Vec<Vec<(i32, i32)>>) -> Option<Vec<Vec<(i32, i32)>>> {
     let n = model.tasks.len();
-    let mut domains: Vec<Vec<(i32, i32)>> =
-        model.tasks.iter().zip(bounds).map(|(of, &bounds)| meet(&of.domain, &[bounds])).collect();
     let mut queue: std::collections::VecDeque<usize> = (0..n).collect();
     let mut queued = vec![true; n];
     // Each pass takes starts away or ends; where it does not end soon, what is left is wide enough.

@@ -10,6 +10,7 @@ mod cases;
 mod cells;
 mod cuts;
 mod factor;
+pub(crate) mod narrow;
 mod net;
 mod places;
 mod proof;
@@ -18,6 +19,7 @@ pub(crate) mod root;
 mod root_tests;
 mod rows;
 mod simplex;
+pub(crate) mod tariff;
 #[cfg(test)]
 mod tests;
 

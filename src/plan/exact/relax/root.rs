@@ -11,8 +11,9 @@ use std::collections::BinaryHeap;
 use super::super::super::model::Model;
 use super::super::super::spread::Spread;
 use super::cases::{Case, Mark, Order};
-use super::cells::cells;
+use super::cells::{Cell, cells};
 use super::cuts::{self, Cut};
+use super::narrow::Trial;
 use super::net::Net;
 use super::places;
 use super::rows::Layout;
@@ -55,6 +56,12 @@ pub(crate) struct Root {
     pub(super) fixed: i64,
     /// The best bound without any case.
     pub(super) whole: Option<Bound>,
+    /// Cells being tried one by one.
+    pub(super) trial: Option<Trial>,
+    /// Trials ended of which nobody has been told.
+    pub(super) news: bool,
+    /// Effort spent on trials so far, and the cost of the best plan known when the last ones began.
+    pub(super) trials: (u64, i64),
 }
 
 /// Where the work stands.
@@ -78,7 +85,11 @@ impl Root {
         if !spread.settle_root(model) {
             return None;
         }
-        let cells = cells(model, &spread.root)?;
+        Self::of(model, cells(model, &spread.root)?)
+    }
+
+    /// With these cells.
+    pub(super) fn of(model: &Model, cells: Vec<Vec<Cell>>) -> Option<Self> {
         let net = Net::new(model, &cells);
         let layout = Layout::new(model, cells)?;
         let relaxation = layout.relaxation();
@@ -111,6 +122,9 @@ impl Root {
             tried: 0,
             own_effort: 0,
             settled: i64::MAX,
+            trial: None,
+            news: false,
+            trials: (0, i64::MAX),
         })
     }
 
@@ -128,6 +142,11 @@ impl Root {
             self.fix(model, upper);
         }
         while self.state == State::Open && self.effort() < end {
+            if self.trial.is_some() || self.wants_trials(upper) {
+                self.narrow(model, end, upper);
+                self.sum_up(upper);
+                continue;
+            }
             if !self.cases.is_empty() && self.current.is_none() {
                 self.own_effort += 8 * self.layout.cells.len() as u64;
                 if !self.next(model, upper) {
@@ -139,7 +158,7 @@ impl Root {
                     let proven = bound.least.saturating_add(self.layout.constant);
                     self.own_effort += 4 * self.layout.low.len() as u64;
                     if self.cases.is_empty() {
-                        self.least = self.least.max(proven);
+                        self.least = self.least.max(proven.min(self.fixed));
                         if self.whole.as_ref().is_none_or(|known| bound.least >= known.least) {
                             self.whole = Some(bound);
                         }
@@ -148,7 +167,7 @@ impl Root {
                         self.judge(model, proven, upper);
                     }
                 }
-                Outcome::Conflict(_) if self.cases.is_empty() => self.state = State::Refuted,
+                Outcome::Conflict(_) if self.cases.is_empty() => self.nothing_left(),
                 Outcome::Conflict(_) => {
                     self.settled = self.settled.min(self.fixed);
                     self.current = None;
@@ -165,8 +184,14 @@ impl Root {
         self.state
     }
 
+    /// Nothing cheaper than the best plan known is left at all; without one: nothing.
+    pub(super) fn nothing_left(&mut self) {
+        self.least = self.least.max(self.fixed);
+        self.state = if self.fixed == i64::MAX { State::Refuted } else { State::Done };
+    }
+
     /// Effort so far.
-    fn effort(&self) -> u64 {
+    pub(super) fn effort(&self) -> u64 {
         self.relaxation.effort() + self.own_effort
     }
 

@@ -31,6 +31,10 @@ pub(super) struct Layout {
     pub(super) stays: Vec<Stay>,
     /// Where pieces of work share a room.
     pub(super) rooms: Vec<Room>,
+    /// Variables that say how far a task starts beyond a slot.
+    pub(super) beyond: Vec<(usize, usize, i64)>,
+    /// Variables that say how far the work of a window goes beyond a decent evening.
+    pub(super) overs: Vec<(usize, usize)>,
     /// For each window the task, the cell's index and its variable of what may lie in it.
     pub(super) work: Vec<Vec<(usize, usize, usize)>>,
 }
@@ -86,6 +90,8 @@ impl Layout {
             chosen: vec![Vec::new(); model.rests.len()],
             stays: Vec::new(),
             rooms: Vec::new(),
+            beyond: Vec::new(),
+            overs: Vec::new(),
             work: Vec::new(),
         };
         layout.starts(model)?;
@@ -237,6 +243,7 @@ impl Layout {
             return;
         }
         let over = self.variable(0, high - due, price);
+        self.beyond.push((over, task, due));
         // over >= S - due + Σ over earlier cells of what is missing to it.
         let mut after = vec![(over, 1), (start, -1)];
         let mut only = vec![(over, 1)];
@@ -339,6 +346,7 @@ impl Layout {
             let soft = model.soft[window];
             if model.evening > 0 && soft < length && total > soft {
                 let over = self.variable(0, length - soft, model.evening);
+                self.overs.push((over, window));
                 let mut terms: Vec<_> = work.iter().map(|&(x, length)| (x, -length)).collect();
                 terms.push((over, 1));
                 self.at_least(terms, -soft);
