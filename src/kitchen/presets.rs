@@ -30,7 +30,7 @@ pub fn presets() -> Vec<Preset> {
                 fridge: vec![
                     shelf("top shelf", [470, 330, 180], 235),
                     shelf("second shelf", [470, 330, 220], 329),
-                    shelf("third shelf", [470, 330, 260], 282),
+                    shelf("third shelf", [470, 330, 260], 235),
                     shelf("above the drawer", [470, 300, 160], 376),
                 ],
                 freezer: vec![drawer("bottom drawer", [400, 280, 170], 160)],
@@ -49,7 +49,7 @@ pub fn presets() -> Vec<Preset> {
             kitchen: Kitchen {
                 fridge: vec![
                     shelf("top shelf", [430, 280, 160], 258),
-                    shelf("middle shelf", [430, 280, 200], 258),
+                    shelf("middle shelf", [430, 280, 200], 215),
                     shelf("above the drawer", [430, 240, 150], 344),
                 ],
                 freezer: vec![shelf("ice box", [400, 260, 110], 240)],
