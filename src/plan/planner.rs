@@ -51,6 +51,8 @@ pub struct Planner {
     search: Search,
     /// May exceed `latest`, greatest lags and limits at a price; only while no sound plan is known.
     lenient: Option<Search>,
+    /// Schedules evaluated by such searches that were let go.
+    past: u64,
     seed: u64,
     bound: i64,
     /// Makes the bound grow; from the first turn on, so that the first plan does not wait for it.
@@ -118,6 +120,7 @@ impl Planner {
             problem: problem.clone(),
             search,
             lenient: None,
+            past: 0,
             seed,
             bound: bound.unwrap_or(0),
             growing: None,
@@ -211,7 +214,7 @@ impl Planner {
             let places = places_of(&self.problem, &self.search.model, &plan);
             let found = Snapshot { places, ..self.search.best.clone() };
             if self.search.adopt_whole(&found) {
-                self.lenient = None;
+                self.relent();
             }
         }
         self.exact = Some(exact);
@@ -230,14 +233,19 @@ impl Planner {
             lenient.improve();
             if !self.impossible && lenient.best.left == 0 && self.search.adopt_whole(&lenient.best)
             {
-                self.lenient = None;
+                self.relent();
             }
             return;
         }
         self.search.improve();
         if self.search.best.left == 0 {
-            self.lenient = None;
+            self.relent();
         }
+    }
+
+    /// Lets the search for the least bad plan go.
+    fn relent(&mut self) {
+        self.past += self.lenient.take().map_or(0, |lenient| lenient.evaluations);
     }
 
     /// Starts the search that may exceed `latest`, greatest lags and limits.
@@ -249,6 +257,7 @@ impl Planner {
         let mut lenient =
             Search::new(Model::compile(&self.problem, Bounds::Soft(price)), self.seed);
         lenient.construct();
+        self.relent();
         self.lenient = Some(lenient);
     }
 
@@ -258,6 +267,7 @@ impl Planner {
         let objective = sound.then_some(best.cost);
         Progress {
             evaluations: self.search.evaluations
+                + self.past
                 + self.lenient.as_ref().map_or(0, |l| l.evaluations),
             objective,
             bound: self.bound,
@@ -363,4 +373,28 @@ fn places_of(problem: &Problem, model: &Model, plan: &Plan) -> Vec<Place> {
         }
     }
     places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Planner, Problem};
+
+    #[test]
+    fn schedules_stay_counted_when_the_search_for_the_least_bad_plan_is_let_go() {
+        let text = include_str!("../../tests/data/problems/o2_s203.json");
+        let problem = Problem::from_json(text).expect("a valid problem");
+        let mut planner = Planner::new(&problem, 1).expect("a checked problem");
+        // As after a long while without a sound plan, just before one is found.
+        planner.be_lenient();
+        let mut counted = planner.progress().evaluations;
+        let mut let_go = false;
+        for _ in 0..200 {
+            planner.step();
+            let now = planner.progress().evaluations;
+            assert!(counted < now, "{counted} {now}");
+            counted = now;
+            let_go |= planner.lenient.is_none();
+        }
+        assert!(let_go);
+    }
 }
