@@ -25,5 +25,5 @@ pub use envelope::Unreadable;
 pub use fit::{FewerSpares, Fit, FitAnswer, FitCheck, fit_check};
 pub use history::History;
 pub use load::{Loaded, Newer, SetAside};
-pub use packed::{PackedPlanner, PackingSpent};
+pub use packed::{PackedCheck, PackedPlanner, PackingSpent};
 pub use planned::{Outlook, PlanInput};

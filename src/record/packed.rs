@@ -50,6 +50,28 @@ pub struct PackingSpent {
     pub nodes: u64,
 }
 
+/// Whether plans made elsewhere are packed; what was found out about a set of boxes is kept.
+#[derive(Debug, Clone)]
+pub struct PackedCheck {
+    standings: Standings,
+    stower: Stower,
+}
+
+impl PackedCheck {
+    /// Nothing is known yet.
+    pub fn new(standings: &Standings) -> Self {
+        let stower = Stower::new(&standings.kitchen, &standings.horizon, NODE_LIMIT);
+        Self { standings: standings.clone(), stower }
+    }
+
+    /// Whether everything stands at every moment of a plan. Says nothing of the problem's own requirements.
+    pub fn holds(&mut self, problem: &Problem, plan: &Plan) -> bool {
+        let stays = self.standings.stays(problem, plan);
+        let stays: Vec<_> = stays.into_iter().map(|(_, stay)| stay).collect();
+        self.stower.unfit(&stays).is_empty()
+    }
+}
+
 #[derive(Debug, Clone)]
 struct Packer {
     standings: Standings,

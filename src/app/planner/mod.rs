@@ -61,8 +61,8 @@ pub(crate) enum Question {
     },
     /// How likely it ends in time.
     Risk(HandTimes),
-    /// A sound plan near this one, which may be sound or not.
-    Mend,
+    /// A sound and packed plan near this one, which may be sound or not; what can stand where.
+    Mend(Option<Box<Standings>>),
 }
 
 /// Which kind of question.
@@ -85,7 +85,7 @@ impl Question {
             Self::Elsewhere { .. } => Kind::Elsewhere,
             Self::WhyNot { .. } => Kind::WhyNot,
             Self::Risk(_) => Kind::Risk,
-            Self::Mend => Kind::Mend,
+            Self::Mend(_) => Kind::Mend,
         }
     }
 }
@@ -132,7 +132,7 @@ pub(crate) enum Answer {
     },
     /// What the runs showed.
     Risk(Risk),
-    /// A sound plan; none when none was found.
+    /// A sound and packed plan; none when none was found.
     Mended(Option<Plan>),
 }
 

@@ -1,8 +1,10 @@
 //! Answers to what is asked about a plan, known better from slice to slice.
 
 use gloo_timers::future::TimeoutFuture;
+use rackweek::breakdown::Standings;
 use rackweek::plan::explain::{Candidate, HandTimes, Verdict, WhereElse, WhyNot, impossible, risk};
-use rackweek::plan::{Plan, Planner, Problem};
+use rackweek::plan::{Plan, Problem};
+use rackweek::record::PackedPlanner;
 
 use super::bench::Bench;
 use super::{Answer, Kind, Question};
@@ -40,7 +42,9 @@ pub(super) async fn answer(
         }
         Question::WhyNot { not_before } => why_not(bench, number, about, not_before, tell).await,
         Question::Risk(times) => played(bench, number, about, &times, tell).await,
-        Question::Mend => mended(bench, number, about, tell).await,
+        Question::Mend(standings) => {
+            mended(bench, number, about, standings.as_deref(), tell).await;
+        }
     }
 }
 
@@ -155,9 +159,14 @@ async fn mended(
     bench: &Bench,
     number: u32,
     (problem, plan): (&Problem, &Plan),
+    standings: Option<&Standings>,
     tell: impl Fn(Answer),
 ) {
-    let found = if impossible(problem, 1) { None } else { Planner::warm(problem, SEED, plan).ok() };
+    let found = if impossible(problem, 1) {
+        None
+    } else {
+        PackedPlanner::new(problem, SEED, standings, Some(plan)).ok()
+    };
     let Some(mut planner) = found else {
         tell(Answer::Mended(None));
         bench.answered(Kind::Mend, number);

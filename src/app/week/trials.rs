@@ -12,7 +12,7 @@ use rackweek::calendar::Wall;
 use rackweek::plan::check::{Report, check};
 use rackweek::plan::explain::{Conflict, Remedy, Tried};
 use rackweek::plan::{Plan, Problem, Progress};
-use rackweek::record::{Book, Command, Outlook, PlanInput, Shown};
+use rackweek::record::{Book, Command, Outlook, PackedCheck, PlanInput, Shown};
 use rackweek::week::{
     BlockKey, Moved, Starts, conflict_headline, conflict_words, moved, remedy_command,
     remedy_commands, remedy_words, seen_before, suggestions, trial_words,
@@ -203,6 +203,8 @@ impl Trials {
             let time = matches!(part, Remedy::MoreTime { .. });
             !time || model.with(|input| remedy_command(input, part)).flatten().is_some()
         });
+        // Room that is to be cleared first is not there yet to be packed.
+        let room = tried.remedy.parts().iter().any(|part| matches!(part, Remedy::Room { .. }));
         match (commands, &tried.remedy) {
             (Some(commands), _) => {
                 let near = tried.plan.clone();
@@ -210,7 +212,9 @@ impl Trials {
                 // Before what is only suggested: this is known to help.
                 self.state.update_value(|state| state.queue.push_front(candidate));
             }
-            (None, Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::Together(_)) if hers => {
+            (None, Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::Together(_))
+                if hers && (room || is_packed(&asked.outlook, &tried.plan)) =>
+            {
                 let book = self.app.book.get_untracked();
                 let outlook = Arc::clone(&asked.outlook);
                 self.offer(
@@ -257,10 +261,12 @@ impl Trials {
         self.state.update_value(|state| state.mending = true);
         // Mended from where she saw everything, so that little moves; at worst it stays as it was tried.
         let problem = &outlook.assembled.problem;
-        let known = check(problem, &near).breaches.is_empty().then(|| near.clone());
+        let sound = check(problem, &near).breaches.is_empty() && is_packed(&outlook, &near);
+        let known = sound.then(|| near.clone());
         let near = as_seen(problem, near);
         let (trials, model, asked) = (*self, *model, Arc::clone(asked));
-        desk.about(problem, &near, Question::Mend, move |answer| {
+        let question = Question::Mend(outlook.assembled.standings.clone().map(Box::new));
+        desk.about(problem, &near, question, move |answer| {
             if let Answer::Mended(plan) = answer {
                 trials.state.update_value(|state| state.mending = false);
                 if let Some(plan) = plan.or_else(|| known.clone()) {
@@ -323,6 +329,13 @@ impl Trials {
             shown.iter().flat_map(|offer| &offer.moved).map(|moved| moved.key.clone()).collect()
         })
     }
+}
+
+/// Whether everything stands at every moment of a plan.
+fn is_packed(outlook: &Outlook, plan: &Plan) -> bool {
+    let assembled = &outlook.assembled;
+    let Some(standings) = &assembled.standings else { return true };
+    PackedCheck::new(standings).holds(&assembled.problem, plan)
 }
 
 /// The plan with everything where it was shown, as far as that is known.

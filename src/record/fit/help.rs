@@ -9,8 +9,9 @@ use super::run::Run;
 use super::{FewerSpares, FitAnswer};
 use crate::calendar::Wall;
 use crate::order::{ItemId, Order};
-use crate::plan::explain::{Conflict, WhyNot};
-use crate::record::{Book, PlanInput};
+use crate::plan::Problem;
+use crate::plan::explain::{Conflict, Remedy, Tried, WhyNot};
+use crate::record::{Book, PackedCheck, PlanInput};
 
 /// Most days by which a later handover is tried.
 const DAYS_LATER_MOST: i64 = 42;
@@ -26,6 +27,8 @@ const CASES: u64 = 800;
 /// Looks for help.
 pub(super) struct Help {
     why: WhyNot,
+    problem: Problem,
+    packed: Option<PackedCheck>,
     /// Evaluations left for remedies; none when there is nothing more to try.
     for_remedies: u64,
     spares: VecDeque<(ItemId, u32)>,
@@ -59,6 +62,8 @@ impl Help {
         });
         Self {
             why: WhyNot::new(problem, &answer.plan, now, CASES),
+            problem: problem.clone(),
+            packed: answer.outlook.assembled.standings.as_ref().map(PackedCheck::new),
             for_remedies: evaluations,
             spares: spares.collect(),
             days: Days::new(),
@@ -121,8 +126,16 @@ impl Help {
         }
         let spent = (self.why.spent() - before).max(1);
         self.for_remedies = self.for_remedies.saturating_sub(spent);
-        answer.remedies = self.why.remedies().to_vec();
+        let found = self.why.remedies().to_vec();
+        answer.remedies = found.into_iter().filter(|tried| self.is_packed(tried)).collect();
         true
+    }
+
+    /// Whether its plan is packed. Room that is to be cleared first is not there yet to be packed.
+    fn is_packed(&mut self, tried: &Tried) -> bool {
+        let room = |part: &Remedy| matches!(part, Remedy::Room { .. });
+        let Some(packed) = &mut self.packed else { return true };
+        tried.remedy.parts().iter().any(room) || packed.holds(&self.problem, &tried.plan)
     }
 
     fn hear(&mut self, form: &Form, run: &mut Run, enquiry: &Order, answer: &mut FitAnswer) {
