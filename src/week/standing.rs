@@ -62,9 +62,16 @@ pub(super) fn stays(context: &Context<'_>) -> Vec<Stay> {
         mark: context.mark(order),
         span,
     };
+    let grid = i32::from(context.input.outlook.assembled.problem.grid_minutes.max(1));
     let mut all = Vec::new();
-    for placed in placed_rests(context) {
+    for mut placed in placed_rests(context) {
+        // As it was packed: what leaves between two slots is taken from its place at the earlier one.
+        let span = &mut placed.span;
+        span.end = Elapsed(span.end.0.div_euclid(grid) * grid).max(span.start);
         for (span, at) in placed.parts() {
+            if span.is_empty() {
+                continue;
+            }
             all.extend(at.map(|at| stay(at, span, &placed.rest.what, placed.order)));
         }
     }

@@ -99,3 +99,65 @@ impl<'a> Together<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::standing::stays;
+    use super::super::view::WeekInput;
+    use super::*;
+    use crate::calendar::{Date, Span, Zone};
+    use crate::demo::demo;
+    use crate::kitchen::{FootBox, Stay};
+    use crate::plan::check::Report;
+    use crate::record::{Outlook, PackedPlanner, PlanInput};
+
+    #[test]
+    fn what_the_week_shows_in_its_places_is_what_was_packed() {
+        for day in 0..7 {
+            let now = Date::new(2027, 2, 1).expect("a date").plus_days(day).at(12 * 60);
+            let book = demo(now);
+            let input = PlanInput { now, zone: Zone::fixed("kitchen", 0) };
+            let outlook = Outlook::of(&book, &input).expect("kitchen and time are set up");
+            let standings = outlook.assembled.standings.clone().expect("a kitchen");
+            let problem = &outlook.assembled.problem;
+            let mut planner =
+                PackedPlanner::new(problem, 1, Some(&standings), None).expect("sound");
+            while planner.improve(20).objective.is_none() {}
+            let plan = planner.plan();
+            let week = WeekInput {
+                book: &book,
+                outlook: &outlook,
+                plan: &plan,
+                report: &Report::default(),
+                now,
+                first_day: 0,
+                unfolded: &BTreeSet::new(),
+            };
+            let context = Context::of(week);
+            let ahead = Span::new(standings.now, outlook.horizon.len());
+            let in_order = |stays: Vec<Stay>| {
+                let ahead = stays.into_iter().filter_map(|stay| {
+                    let span = stay.span.shared(ahead)?;
+                    Some((stay.place.id(), span.start, span.end, stay.boxes))
+                });
+                let mut all: Vec<_> = ahead.collect();
+                all.sort_by_key(|(place, start, end, boxes)| {
+                    (*place, *start, *end, format!("{boxes:?}"))
+                });
+                all
+            };
+            let packed = standings.stays(problem, &plan).into_iter().map(|(_, stay)| stay);
+            let packed = in_order(packed.collect());
+            assert!(packed.len() > 20, "{} stays on day {day}", packed.len());
+            let shown = in_order(stays(&context));
+            let only = |of: &[(_, _, _, Vec<FootBox>)],
+                        not: &[(&str, Elapsed, Elapsed, Vec<FootBox>)]|
+             -> Vec<String> {
+                of.iter().filter(|one| !not.contains(one)).map(|one| format!("{one:?}")).collect()
+            };
+            assert_eq!(only(&shown, &packed), Vec::<String>::new(), "shown only, on day {day}");
+            assert_eq!(only(&packed, &shown), Vec::<String>::new(), "packed only, on day {day}");
+            assert_eq!(shown.len(), packed.len(), "on day {day}");
+        }
+    }
+}
