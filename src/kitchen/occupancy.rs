@@ -291,6 +291,7 @@ mod tests {
         for index in [0, 1, 3] {
             kitchen.fridge[index].household = Household::Whole;
         }
+        kitchen.fridge[2].household = Household::strip(470, 282);
         let (from, until) = (Elapsed(5 * 1440 - 360), Elapsed(5 * 1440 + 600));
         let wall = |moment| horizon().wall(moment);
         kitchen.clearings.push(Clearing {
