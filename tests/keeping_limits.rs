@@ -2,7 +2,10 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use proptest::prelude::*;
-use rackweek::keeping::{KeepingLimit, LIMITS, LimitKind, limits_of, safe_minutes};
+use rackweek::keeping::{
+    Control, KeepingLimit, LimitKind, Stayed, avoided, control, limits, limits_of, passed,
+    safe_minutes, spent, together,
+};
 use rackweek::kitchen::Place;
 
 const DAY: u32 = 1440;
@@ -67,8 +70,10 @@ fn a_date_mark_of_seven_days_with_the_first_one_counted_is_six_whole_days() {
 
 #[test]
 fn a_colder_place_never_keeps_shorter() {
-    for limit in LIMITS {
-        for colder in LIMITS.iter().filter(|other| other.product == limit.product) {
+    for limit in limits() {
+        for colder in
+            limits().filter(|other| other.product == limit.product && other.kind == limit.kind)
+        {
             if colder.place == Place::Freezer && limit.place != Place::Freezer {
                 assert!(limit.minutes <= colder.minutes, "{limit:?} {colder:?}");
             }
@@ -89,7 +94,7 @@ fn a_mixture_keeps_no_longer_than_its_shortest_keeping_part() {
 
 #[test]
 fn every_limit_names_its_source() {
-    for limit in LIMITS {
+    for limit in limits() {
         assert!(10 < limit.source.len() && 0 < limit.minutes, "{limit:?}");
         let practice = limit.source.contains("no published source");
         assert_eq!(practice, limit.grade == rackweek::keeping::Grade::Practice, "{limit:?}");
@@ -98,8 +103,8 @@ fn every_limit_names_its_source() {
 
 proptest! {
     #[test]
-    fn safety_is_tightened_and_never_loosened(index in 0..LIMITS.len(), minutes in 0_u32..1_000_000) {
-        let limit = &LIMITS[index];
+    fn safety_is_tightened_and_never_loosened(index in 0..limits().count(), minutes in 0_u32..1_000_000) {
+        let limit = limits().nth(index).expect("a limit");
         match limit.tighten(minutes) {
             Ok(new) => {
                 prop_assert_eq!(new.minutes, minutes);
@@ -109,6 +114,93 @@ proptest! {
                 prop_assert!(limit.kind == LimitKind::Safety && limit.minutes < minutes);
                 prop_assert!(refusal.message.contains(&limit.minutes.to_string()));
             }
+        }
+    }
+}
+
+#[test]
+fn what_needs_cold_has_a_safety_limit_in_the_room() {
+    let mut checked = 0;
+    for limit in limits().filter(|limit| control(limit.product) == Some(Control::Needed)) {
+        let in_room = safe_minutes(&[limit.product], Place::RoomShelf);
+        assert!(in_room.is_some_and(|minutes| minutes <= 240), "{}", limit.product);
+        checked += 1;
+    }
+    assert!(80 < checked, "only {checked}");
+}
+
+#[test]
+fn no_place_is_both_limited_and_advised_against() {
+    for avoid in avoided() {
+        assert_eq!(limits_of(avoid.product, avoid.place), Vec::<&KeepingLimit>::new(), "{avoid:?}");
+        assert!(10 < avoid.source.len() && !avoid.why.is_empty(), "{avoid:?}");
+    }
+}
+
+#[test]
+fn minutes_out_of_the_fridge_add_up_and_frozen_ones_do_not_count() {
+    let stay = |place, minutes| Stayed { place, minutes };
+    // FSIS: 2 hours out are 2 hours in all.
+    let twice = [stay(Place::Counter, 70), stay(Place::Fridge, DAY), stay(Place::Rack, 51)];
+    let over = passed(&["pastry cream"], &twice);
+    assert_eq!(over.first().map(|passed| (passed.limit.minutes, passed.minutes)), Some((120, 121)));
+    // Minnesota Rules 4626.0400: time in the freezer is not counted, time before it is.
+    let frozen = [
+        stay(Place::Fridge, 3 * DAY),
+        stay(Place::Freezer, 40 * DAY),
+        stay(Place::Fridge, 3 * DAY),
+    ];
+    assert_eq!(spent(&frozen).thawed(), 6 * DAY);
+    assert_eq!(passed(&["meringue buttercream"], &frozen), []);
+    let longer = [frozen[0], frozen[1], stay(Place::Fridge, 3 * DAY + 1)];
+    let over = passed(&["meringue buttercream"], &longer);
+    assert_eq!(over.first().map(|passed| passed.limit.kind), Some(LimitKind::Safety));
+}
+
+#[test]
+fn a_part_of_which_nothing_is_known_leaves_the_whole_unjudged() {
+    let known = together(&["cake layers", "meringue buttercream"], Place::Fridge);
+    assert_eq!((known.minutes(), known.unknown.len()), (Some(2 * DAY), 0));
+    let unknown = together(&["cake layers", "moon cheese"], Place::Fridge);
+    assert_eq!((unknown.minutes(), unknown.unknown), (None, vec!["moon cheese".to_owned()]));
+}
+
+fn any_products() -> impl Strategy<Value = Vec<&'static str>> {
+    proptest::collection::vec(
+        (0..limits().count()).prop_map(|index| limits().nth(index).expect("one").product),
+        1..6,
+    )
+}
+
+fn any_stays() -> impl Strategy<Value = Vec<Stayed>> {
+    let place = proptest::sample::select(Place::ALL.to_vec());
+    proptest::collection::vec(
+        (place, 0_u32..20_000).prop_map(|(place, minutes)| Stayed { place, minutes }),
+        0..6,
+    )
+}
+
+proptest! {
+    #[test]
+    fn combining_never_lengthens(parts in any_products(), more in any_products(), place in proptest::sample::select(Place::ALL.to_vec())) {
+        let some = together(&parts, place);
+        let all = together(&[parts.clone(), more].concat(), place);
+        for (some, all) in [(some.safety, all.safety), (some.quality, all.quality)] {
+            if let Some(some) = some {
+                prop_assert!(all.is_some_and(|all| all.minutes <= some.minutes));
+            }
+        }
+        prop_assert!(some.unknown.iter().all(|unknown| all.unknown.contains(unknown)));
+        let alone = parts.iter().filter_map(|part| safe_minutes(&[part], place)).min();
+        prop_assert_eq!(some.safety.map(|limit| limit.minutes), alone);
+    }
+
+    #[test]
+    fn longer_never_passes_fewer_limits(parts in any_products(), stays in any_stays(), extra in any_stays()) {
+        let before = passed(&parts, &stays);
+        let after = passed(&parts, &[stays, extra].concat());
+        for passed in before {
+            prop_assert!(after.iter().any(|other| other.limit == passed.limit && passed.minutes <= other.minutes));
         }
     }
 }

@@ -67,8 +67,7 @@ const COOKED: &[Stage] = &[
     Stage { to: Temperature::fahrenheit(70), minutes: 120, from_previous: false },
     Stage { to: Temperature::COLD, minutes: 360, from_previous: false },
 ];
-const FROM_ROOM: &[Stage] =
-    &[Stage { to: Temperature::COLD, minutes: 240, from_previous: false }];
+const FROM_ROOM: &[Stage] = &[Stage { to: Temperature::COLD, minutes: 240, from_previous: false }];
 const AUSTRALIA: &[Stage] = &[
     Stage { to: Temperature::celsius(21), minutes: 120, from_previous: false },
     Stage { to: Temperature::COLD, minutes: 240, from_previous: true },
@@ -109,7 +108,9 @@ impl CoolingRule {
             let failed = Cooling::Failed { to: stage.to, by, first_stage: index == 0 };
             // The same reading may show several stages at once, so it is looked at, not taken.
             loop {
-                let Some(reading) = rest.peek() else { return Cooling::UnderWay { to: stage.to, by } };
+                let Some(reading) = rest.peek() else {
+                    return Cooling::UnderWay { to: stage.to, by };
+                };
                 let warmed = ceiling.is_some_and(|ceiling| ceiling < reading.temperature);
                 if warmed || by < reading.minute {
                     return failed;

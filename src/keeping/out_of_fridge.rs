@@ -94,7 +94,9 @@ impl OutRule {
     /// In words, with its source.
     pub fn words(self) -> &'static str {
         match self {
-            Self::FourHours => "4 hours in all, then eaten or thrown away (FDA Food Code 3-501.19(B))",
+            Self::FourHours => {
+                "4 hours in all, then eaten or thrown away (FDA Food Code 3-501.19(B))"
+            }
             Self::SixHoursLogged => {
                 "6 hours in all while a log shows 21 °C (70 °F) or less, else 4 (FDA Food Code 3-501.19)"
             }

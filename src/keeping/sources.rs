@@ -16,8 +16,7 @@ pub(super) const CAKES: &str =
     "FoodKeeper 197, cakes and muffins: 3–7 days at room temperature; 3 taken";
 pub(super) const COOKIES: &str =
     "Georgia extension: baked cookies sealed at room temperature up to 2 weeks";
-pub(super) const COOKIES_FROZEN: &str =
-    "Georgia extension: cookies frozen up to 6 months (Kansas extension up to 12, FoodKeeper 199 \
+pub(super) const COOKIES_FROZEN: &str = "Georgia extension: cookies frozen up to 6 months (Kansas extension up to 12, FoodKeeper 199 \
      and 200 8–12)";
 pub(super) const ICED_FROZEN: &str = "Kansas extension: frosted cookies frozen 2 months";
 pub(super) const CAKE_FROZEN: &str =
@@ -27,8 +26,7 @@ pub(super) const SPONGE_FROZEN: &str =
 pub(super) const CRUST_FROZEN: &str = "FoodKeeper 554, pie crust: frozen 2 months";
 pub(super) const EXTENSION_FILLED: &str =
     "Clemson and Missouri extension: egg-white icings and cream fillings do not freeze well";
-pub(super) const CREAM_CHEESE_ICING: &str =
-    "Iowa State extension: frosting with cream cheese, whipped cream or eggs is refrigerated; \
+pub(super) const CREAM_CHEESE_ICING: &str = "Iowa State extension: frosting with cream cheese, whipped cream or eggs is refrigerated; \
      FSIS: 2 hours out";
 pub(super) const CUSTARD: &str =
     "Ohio State and Illinois extension: cream and custard pies at most 2 hours out of the fridge";

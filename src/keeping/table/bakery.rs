@@ -1,6 +1,6 @@
-//! What a bakery sells, as FoodKeeper lists it, for what is made like it at home.
+//! What a bakery sells, as `FoodKeeper` lists it, for what is made like it at home.
 //!
-//! FoodKeeper says nothing of temperatures and speaks of quality; what holds egg or milk has the safety
+//! `FoodKeeper` says nothing of temperatures and speaks of quality; what holds egg or milk has the safety
 //! limits of the Food Code beside it. Of a range the shorter end is taken. This file is a table.
 
 use crate::kitchen::Place::{Counter, Freezer, Fridge, RoomShelf};
@@ -50,11 +50,29 @@ pub(super) const LIMITS: &[KeepingLimit] = &[
     safe("cream pies", Fridge, 6 * DAY, SEVEN_DAYS, Published),
     safe("chiffon pies", Counter, 2 * HOUR, CUSTARD, Published),
     safe("chiffon pies", Fridge, 6 * DAY, SEVEN_DAYS, Published),
-    safe("mincemeat pies", Counter, 2 * HOUR, "FoodKeeper 208, mincemeat pies: 2 hours at room temperature", Published),
+    safe(
+        "mincemeat pies",
+        Counter,
+        2 * HOUR,
+        "FoodKeeper 208, mincemeat pies: 2 hours at room temperature",
+        Published,
+    ),
     safe("mincemeat pies", Fridge, 6 * DAY, SEVEN_DAYS, Published),
-    safe("pecan pies", Counter, 2 * HOUR, "FoodKeeper 209, pecan pies: 2 hours at room temperature", Published),
+    safe(
+        "pecan pies",
+        Counter,
+        2 * HOUR,
+        "FoodKeeper 209, pecan pies: 2 hours at room temperature",
+        Published,
+    ),
     safe("pecan pies", Fridge, 6 * DAY, SEVEN_DAYS, Published),
-    safe("pumpkin pies", Counter, 2 * HOUR, "FoodKeeper 210, pumpkin pies: 2 hours at room temperature", Published),
+    safe(
+        "pumpkin pies",
+        Counter,
+        2 * HOUR,
+        "FoodKeeper 210, pumpkin pies: 2 hours at room temperature",
+        Published,
+    ),
     safe("pumpkin pies", Fridge, 6 * DAY, SEVEN_DAYS, Published),
 ];
 
@@ -63,4 +81,5 @@ pub(super) const AVOID: &[Avoid] = &[
     not!(204, "danish pastries", Freezer),
     not!(205, "cream pies", Freezer),
     not!(206, "chiffon pies", Freezer),
-    not!(179, "cut fruit", Freezer),];
+    not!(179, "cut fruit", Freezer),
+];

@@ -1,6 +1,6 @@
 //! What is bought: ingredients and ready-made goods, unopened unless the name says opened.
 //!
-//! FoodKeeper (USDA FSIS with Cornell University and the Food Marketing Institute, data version 128, public
+//! `FoodKeeper` (USDA FSIS with Cornell University and the Food Marketing Institute, data version 128, public
 //! domain) is guidance on quality for bought food. Of a range the shorter end is taken; a month is 30 days, a
 //! year 365. What spoils has the safety limits of the Food Code beside it. This file is a table.
 

@@ -30,7 +30,7 @@ pub(super) const fn best(
     KeepingLimit { product, place, kind: Quality, minutes, source, grade }
 }
 
-/// A row of FoodKeeper: its number there, what, where, the days taken, the range as printed.
+/// A row of `FoodKeeper`: its number there, what, where, the days taken, the range as printed.
 macro_rules! fk {
     ($number:literal, $what:literal, $place:expr, $days:literal, $range:literal) => {
         $crate::keeping::table::rows::best(
@@ -43,7 +43,7 @@ macro_rules! fk {
     };
 }
 
-/// A row of FoodKeeper that says "Not Recommended".
+/// A row of `FoodKeeper` that says "Not Recommended".
 macro_rules! not {
     ($number:literal, $what:literal, $place:expr) => {
         $crate::keeping::Avoid {
