@@ -297,3 +297,34 @@ fn what_cannot_stand_together_is_named_among_the_causes_of_a_late_handover() {
         "{words:?}"
     );
 }
+
+#[test]
+fn full_weekends_are_packed_in_every_kitchen_to_start_from_that_has_the_room_and_hours() {
+    let cards = [
+        ("tall-layer-cake", 1),
+        ("cupcakes", 18),
+        ("cake-pops", 18),
+        ("decorated-cookies", 18),
+        ("moulded-chocolate-shells", 18),
+        ("cupcakes", 18),
+    ];
+    let mut packed = 0;
+    for preset in presets() {
+        let orders: Vec<_> = (0..6_u16)
+            .zip(cards)
+            .map(|(n, (card, count))| (11 + i64::from(n % 3), 10 + 2 * (n % 4), item(card, count)))
+            .collect();
+        let mut book = weekend(&orders);
+        book.kitchen = Some(preset.kitchen.clone());
+        let outlook = outlook(&book, monday().at(12 * 60));
+        let problem = &outlook.assembled.problem;
+        let mut by_area = PackedPlanner::new(problem, 1, None, None).expect("sound");
+        if by_area.improve(60).objective.is_none() {
+            continue;
+        }
+        let standings = outlook.assembled.standings.as_ref().expect("a kitchen");
+        let mut planner = planned(problem, standings, 2_000);
+        packed += usize::from(packed_moments(&mut planner, standings).0 > 20);
+    }
+    assert!(packed >= 4, "{packed} kitchens");
+}
