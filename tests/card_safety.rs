@@ -2,6 +2,8 @@
 #![cfg(not(target_arch = "wasm32"))]
 
 use rackweek::card::{Card, builtin};
+use rackweek::keeping::safe_minutes;
+use rackweek::kitchen::Place;
 use rackweek::record::Record;
 
 fn card(id: &str) -> Card {
@@ -81,4 +83,70 @@ fn a_limit_cannot_be_talked_away() {
     own.id = "aunt-ida".to_owned();
     own.limits.clear();
     assert_eq!(own.is_as_safe_as_built_in(), Ok(()));
+}
+
+/// What a safety limit of a card is about, by the tables' names, and the minutes that the card allows in
+/// the fridge before it begins.
+fn parts_of(card: &str, what: &str) -> Option<(&'static [&'static str], u32)> {
+    Some(match (card, what) {
+        ("cupcakes", "iced cupcakes") => (&["cake layers", "meringue buttercream"], 2880),
+        ("cupcakes", "filled cupcakes") => (&["cake layers", "fruit filling"], 2880),
+        ("decorated-cookies", "cookie dough" | "cut cookies") => (&["cookie dough"], 0),
+        ("tall-layer-cake", "stacked cake") => (&["filled cake"], 0),
+        ("tall-layer-cake", "filled cake") => {
+            (&["filled cake", "fruit filling", "meringue buttercream"], 2880)
+        }
+        ("fruit-filling", _) => (&["fruit filling"], 0),
+        ("meringue-buttercream", _) => (&["meringue buttercream"], 0),
+        ("royal-icing", _) => (&["royal icing"], 0),
+        _ => return None,
+    })
+}
+
+#[test]
+fn every_safety_limit_of_every_card_stays_within_the_keeping_tables() {
+    let mut compared = 0;
+    for card in builtin() {
+        let parts = |what: &str| {
+            parts_of(&card.id, what)
+                .unwrap_or_else(|| panic!("{}: {what} has no parts named", card.id))
+        };
+        let kept = card.keeps.iter().map(|mode| (card.id.as_str(), mode));
+        let rests = card
+            .rests
+            .iter()
+            .flat_map(|rest| rest.modes.iter().map(|mode| (rest.what.as_str(), mode)));
+        for (what, mode) in kept.chain(rests).filter(|(_, mode)| mode.safety) {
+            let (parts, _) = parts(what);
+            let place = mode.stay.as_ref().map_or(Place::Counter, |stay| stay.place);
+            let most = safe_minutes(parts, place)
+                .unwrap_or_else(|| panic!("{}: {what}, {}", card.id, mode.name));
+            let greatest = mode.greatest.expect("a safety limit has minutes");
+            assert!(
+                greatest <= most,
+                "{}: {what}, {}: {greatest} against {most}",
+                card.id,
+                mode.name
+            );
+            compared += 1;
+        }
+        for limit in card.limits.iter().filter(|limit| limit.safety) {
+            let (parts, before) = if limit.what == "cookie dough" {
+                (parts("cookie dough").0, 2880)
+            } else {
+                parts(&limit.what)
+            };
+            let most =
+                safe_minutes(parts, Place::Fridge).expect("its parts have a limit in the fridge");
+            assert!(
+                limit.greatest + before <= most,
+                "{}: {}: {} + {before} against {most}",
+                card.id,
+                limit.id,
+                limit.greatest
+            );
+            compared += 1;
+        }
+    }
+    assert!(14 <= compared, "only {compared} were compared");
 }
