@@ -7,6 +7,7 @@
 //! 3. [`card`] says how a product is made: steps, rests, hand times, places, keeping.
 //! 4. [`order`] says what a client wants, and when.
 //! 5. [`keeping`] bounds how long a thing may rest where.
+//!    [`allergen`] says what ingredients bring, and what clashes with what a client avoids.
 //! 6. [`breakdown`] makes sittings and rests out of orders and cards, and a planning problem out of those.
 //! 7. [`plan`] places them, and checks what was placed with separate code.
 //! 8. [`week`] lays a plan out as the week that a person reads.
@@ -15,6 +16,7 @@
 //! Every room that is filled in by hand answers with a [`refusal::Refusal`] for what it cannot take.
 //! Given the same records the domain gives the same plan, natively and in WebAssembly, bit for bit.
 
+pub mod allergen;
 pub mod breakdown;
 pub mod calendar;
 pub mod card;
