@@ -9,6 +9,7 @@ mod dive;
 mod exact;
 pub mod explain;
 mod model;
+mod part;
 mod planner;
 mod problem;
 mod prove;

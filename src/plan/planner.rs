@@ -9,6 +9,7 @@ use super::check::check;
 use super::exact::{Exact, Finished};
 use super::explain::{Conflict, conflict, impossible};
 use super::model::{Bounds, Model};
+use super::part::Parts;
 use super::prove::{Growing, least_cost};
 use super::search::{Search, Snapshot};
 use super::{Plan, Problem, ProblemError, Status};
@@ -40,6 +41,12 @@ const SETTLED: u64 = 3_000;
 /// Small steps of exact search for each schedule evaluated while no sound plan is known: on large and tight weeks
 /// it finds one where placing and mending does not, so it has most of the time.
 const SEEKING: u64 = 2_000;
+/// Otherwise so many: about as much time for both searches.
+const SHARED: u64 = 100;
+/// With more tasks than this the exact search mostly works on parts of the plan,
+const LARGE: usize = 120;
+/// but for every so many turns.
+const WHOLE: u64 = 8;
 /// Small steps of exact search in one go.
 const SLICE: u64 = 20_000;
 
@@ -63,6 +70,10 @@ pub struct Planner {
     impossible: bool,
     /// Begun once the first plan is there.
     exact: Option<Exact>,
+    /// Turns of exact search so far.
+    turns: u64,
+    /// Begun with the first turn of a large week.
+    parts: Option<Parts>,
     /// Small steps that the exact search has coming to it.
     credit: u64,
     /// Why it is impossible, once asked for.
@@ -128,6 +139,8 @@ impl Planner {
             latest: (None, 0),
             impossible: bound.is_none() || (!found && impossible(problem, GLANCE)),
             exact: None,
+            parts: None,
+            turns: 0,
             credit: SLICE,
             conflict: OnceCell::new(),
         };
@@ -153,7 +166,12 @@ impl Planner {
             self.credit += self.share();
             if self.credit >= SLICE && !self.impossible {
                 self.credit -= SLICE;
-                self.exactly();
+                self.turns += 1;
+                if self.is_large() && !self.turns.is_multiple_of(WHOLE) {
+                    self.partly();
+                } else {
+                    self.exactly();
+                }
             }
         }
         self.progress()
@@ -179,14 +197,12 @@ impl Planner {
         }
     }
 
-    /// Small steps of exact search for each schedule evaluated: about as much time for both where a proof
-    /// can be hoped for.
+    /// Small steps of exact search for each schedule evaluated.
     fn share(&self) -> u64 {
         if self.search.best.left > 0 {
             return SEEKING;
         }
-        let share = if self.search.model.tasks.len() <= 120 { 100 } else { 25 };
-        if self.steps - self.latest.1 > SETTLED { 5 * share } else { share }
+        if self.steps - self.latest.1 > SETTLED { 5 * SHARED } else { SHARED }
     }
 
     /// Searches exactly for a while. What either search has found, the other one goes on from.
@@ -218,6 +234,24 @@ impl Planner {
             }
         }
         self.exact = Some(exact);
+    }
+
+    /// Too large for a proof to be hoped for.
+    fn is_large(&self) -> bool {
+        self.search.model.tasks.len() > LARGE
+    }
+
+    /// Searches parts of the plan exactly for a while.
+    fn partly(&mut self) {
+        let Some(sound) = self.progress().objective else { return self.exactly() };
+        let mut parts = self.parts.take().unwrap_or_else(|| Parts::new(&self.problem, self.seed));
+        let plan = || self.written(&self.search.model, &self.search.best);
+        if let Some(plan) = parts.run(&self.problem, sound, SLICE, plan) {
+            let places = places_of(&self.problem, &self.search.model, &plan);
+            let found = Snapshot { places, ..self.search.best.clone() };
+            self.search.adopt_whole(&found);
+        }
+        self.parts = Some(parts);
     }
 
     fn step(&mut self) {

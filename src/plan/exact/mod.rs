@@ -120,6 +120,16 @@ impl Exact {
         }
     }
 
+    /// Looks only for plans that cost at most this; being finished then says no more than that there is none.
+    pub(super) fn aim(&mut self, most: i64) {
+        let Some(built) = &mut self.built else { return };
+        built.engine.cancel(0);
+        let lit = Lit::at_most(built.objective, i32::try_from(most).unwrap_or(i32::MAX));
+        if !built.engine.raise(lit.view, lit.least, engine::Reason::Free) {
+            self.finished = Finished::Optimal;
+        }
+    }
+
     /// Effort so far.
     pub(super) fn work(&self) -> u64 {
         self.built.as_ref().map_or(0, |built| built.engine.work)
