@@ -47,6 +47,26 @@ fn limits_stay_inside_the_published_numbers() {
         ("sugar buttercream", Place::Fridge, LimitKind::Quality, 14 * DAY, 21 * DAY),
         // FoodKeeper, fruit pies: frozen 8 months.
         ("fruit filling", Place::Freezer, LimitKind::Quality, 224 * DAY, 248 * DAY),
+        // FSIS, Danger Zone; Ohio State and Illinois extension: cream and custard at most 2 hours out.
+        ("cream-cheese frosting", Place::Counter, LimitKind::Safety, 0, 120),
+        ("whipped cream", Place::Counter, LimitKind::Safety, 0, 120),
+        ("pastry cream", Place::Counter, LimitKind::Safety, 0, 120),
+        ("lemon curd", Place::Counter, LimitKind::Safety, 0, 120),
+        ("ganache", Place::Counter, LimitKind::Safety, 0, 120),
+        ("cut fruit", Place::Counter, LimitKind::Safety, 0, 120),
+        ("filled cake", Place::Counter, LimitKind::Safety, 0, 120),
+        // FDA Food Code 3-501.17(A).
+        ("cream-cheese frosting", Place::Fridge, LimitKind::Safety, 0, 7 * DAY),
+        ("lemon curd", Place::Fridge, LimitKind::Safety, 0, 7 * DAY),
+        ("ganache", Place::Fridge, LimitKind::Safety, 0, 7 * DAY),
+        ("filled cake", Place::Fridge, LimitKind::Safety, 0, 7 * DAY),
+        // National Center for Home Food Preservation: lemon curd frozen up to 1 year.
+        ("lemon curd", Place::Freezer, LimitKind::Quality, 0, 366 * DAY),
+        // University of Missouri extension: whole-egg sponge frozen 4–6 months.
+        ("sponge layers", Place::Freezer, LimitKind::Quality, 120 * DAY, 186 * DAY),
+        // Georgia extension: cookies frozen up to 6 months; Kansas extension: frosted cookies 2 months.
+        ("baked cookies", Place::Freezer, LimitKind::Quality, 0, 186 * DAY),
+        ("iced cookies", Place::Freezer, LimitKind::Quality, 0, 62 * DAY),
         // FoodKeeper, solid chocolate: 1 year after opening.
         ("chocolate shells", Place::RoomShelf, LimitKind::Quality, 0, 366 * DAY),
     ];
@@ -203,4 +223,30 @@ proptest! {
             prop_assert!(after.iter().any(|other| other.limit == passed.limit && passed.minutes <= other.minutes));
         }
     }
+}
+
+/// The tighter of safety and quality.
+fn tightest(product: &str, places: &[Place]) -> Option<u32> {
+    let held = limits().filter(|limit| limit.product == product && places.contains(&limit.place));
+    held.map(|limit| limit.minutes).min()
+}
+
+#[test]
+fn room_then_fridge_then_freezer_keep_longer_and_longer() {
+    let mut compared = 0;
+    for limit in limits() {
+        let room = tightest(limit.product, &[Place::Counter, Place::RoomShelf, Place::Rack]);
+        let fridge = tightest(limit.product, &[Place::Fridge]);
+        let freezer = tightest(limit.product, &[Place::Freezer]);
+        // Cake stales faster in the cold than in the room (Food Res. Int. 36 (2003) 863), which is taste.
+        let stales = limit.product == "cake layers";
+        let pairs = [(room, fridge, stales), (fridge, freezer, false), (room, freezer, false)];
+        for (warm, cold, excused) in pairs {
+            if let (Some(warm), Some(cold)) = (warm, cold) {
+                assert!(warm <= cold || excused, "{}: {warm} against {cold}", limit.product);
+                compared += 1;
+            }
+        }
+    }
+    assert!(200 < compared, "only {compared}");
 }
