@@ -4,10 +4,10 @@
 //! every box stands, in mm, with as few boxes moved as possible; and which stays cannot stand together. Knows
 //! nothing of orders and plans.
 //!
-//! At every change, what stands keeps its place and what comes goes into free room ([`room`]). Where that does
+//! At every change, what stands keeps its place and what comes goes into free room (`room`). Where that does
 //! not work, the exact packer ([`super::packing`]) says whether the boxes fit at all; if they do, one box is
 //! taken up and put down elsewhere, or two, and so on; and if that takes too long, the packer's own answer is
-//! taken ([`shelf`]). Trays of a rack are a matching of their own ([`levels`]). [`verify`] holds any answer
+//! taken (`shelf`). Trays of a rack are a matching of their own (`levels`). [`verify`] holds any answer
 //! against the kitchen and the stays and shares no code with all this.
 
 mod levels;
