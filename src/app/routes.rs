@@ -9,7 +9,8 @@ use web_sys::UrlSearchParams;
 
 use super::AppState;
 
-/// The pages of the app.
+/// The pages of the app. A new one is a name here, in [`Page::ALL`], [`Page::slug`] and [`Page::title`], an arm in
+/// `pages/frame.rs` that draws it, and an icon called like its slug in the sprite of `index.html`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Page {
     /// The grid of days.
@@ -34,9 +35,9 @@ pub(crate) enum Form {
 }
 
 impl Page {
-    /// In the order of the navigation.
-    pub(crate) const ALL: [Self; 5] =
-        [Self::Week, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
+    /// In the order of the navigation: the most used first, since a phone's bar shows only the first four.
+    pub(crate) const ALL: &'static [Self] =
+        &[Self::Week, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
 
     /// Its name in the address, and its icon's.
     pub(crate) fn slug(self) -> &'static str {
@@ -76,7 +77,7 @@ pub(crate) fn current() -> (Page, Option<Form>) {
     let search = window().location().search().unwrap_or_default();
     let Ok(query) = UrlSearchParams::new_with_str(&search) else { return (Page::Week, None) };
     let named = query.get("page").unwrap_or_default();
-    let page = Page::ALL.into_iter().find(|page| page.slug() == named).unwrap_or(Page::Week);
+    let page = Page::ALL.iter().find(|page| page.slug() == named).copied().unwrap_or(Page::Week);
     let form = query.get("order").and_then(|order| match order.as_str() {
         "new" => Some(Form::New),
         id => id.parse().ok().map(|id| Form::Edit(OrderId(id))),

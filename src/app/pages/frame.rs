@@ -6,11 +6,11 @@ use leptos::prelude::*;
 use super::banners::Banners;
 use super::first::First;
 use super::kitchen::KitchenPage;
+use super::nav::Nav;
 use super::orders::OrdersPage;
 use super::safe::SafePage;
 use super::time::TimePage;
 use crate::app::parts::Icon;
-use crate::app::routes;
 use crate::app::state::{PlanningState, Role, SaveState};
 use crate::app::week::WeekPage;
 use crate::app::{AppState, Page};
@@ -161,41 +161,6 @@ fn SaveSign() -> impl IntoView {
             <span aria-hidden="true">{move || words.get().1}</span>
             {move || words.get().2}
         </span>
-    }
-}
-
-/// The way to the pages.
-#[component]
-fn Nav() -> impl IntoView {
-    let state = expect_context::<AppState>();
-    let entries = Page::ALL
-        .into_iter()
-        .map(|page| {
-            view! {
-                <li>
-                    <a
-                        href=routes::address(page, None)
-                        aria-current=move || (state.page.get() == page).then_some("page")
-                        on:click=move |event| {
-                            // With a modifier the browser opens another window, as everywhere.
-                            if !(event.ctrl_key() || event.meta_key() || event.shift_key()) {
-                                event.prevent_default();
-                                state.go(page, None);
-                            }
-                        }
-                    >
-                        <Icon name=page.slug() />
-                        {page.title()}
-                    </a>
-                </li>
-            }
-        })
-        .collect_view();
-    view! {
-        <nav class="nav" aria-label="Pages">
-            <div class="brand" aria-hidden="true">"Rackweek"</div>
-            <ul class="nav-list">{entries}</ul>
-        </nav>
     }
 }
 

@@ -4,6 +4,7 @@ mod banners;
 mod first;
 mod frame;
 mod kitchen;
+mod nav;
 mod orders;
 mod safe;
 mod time;

@@ -1,4 +1,4 @@
-//! A question before something large happens.
+//! Dialogs above the page, and a question before something large happens.
 
 use leptos::html::Dialog;
 use leptos::prelude::*;
@@ -21,15 +21,7 @@ pub(crate) fn Confirm(
     children: ChildrenFn,
 ) -> impl IntoView {
     let dialog = NodeRef::<Dialog>::new();
-    Effect::new(move |_| {
-        let Some(dialog) = dialog.get() else { return };
-        if open.get() && !dialog.open() {
-            // Fails only when it is open already.
-            let _ = dialog.show_modal();
-        } else if !open.get() && dialog.open() {
-            dialog.close();
-        }
-    });
+    show_while(dialog, move || open.get());
     let named = title.clone();
     view! {
         <dialog class="dialog" node_ref=dialog aria-label=named on:close=move |_| open.set(false)>
@@ -55,4 +47,23 @@ pub(crate) fn Confirm(
             </div>
         </dialog>
     }
+}
+
+/// Opens a dialog above the page while `open` holds, and closes it after.
+pub(crate) fn show_while(dialog: NodeRef<Dialog>, open: impl Fn() -> bool + Send + Sync + 'static) {
+    follow(dialog, Signal::derive(open));
+}
+
+/// The same, compiled once.
+fn follow(dialog: NodeRef<Dialog>, open: Signal<bool>) {
+    Effect::new(move |_| {
+        let open = open.get();
+        let Some(dialog) = dialog.get() else { return };
+        if open && !dialog.open() {
+            // Fails only when it is open already.
+            let _ = dialog.show_modal();
+        } else if !open && dialog.open() {
+            dialog.close();
+        }
+    });
 }

@@ -9,7 +9,7 @@ pub(crate) mod number;
 mod remove;
 
 pub(crate) use choose::Choose;
-pub(crate) use dialog::Confirm;
+pub(crate) use dialog::{Confirm, show_while};
 pub(crate) use field::{Area, ErrorLine, Input, Switch};
 pub(crate) use icon::Icon;
 pub(crate) use mark::{DayName, OrderMark, StageBadge, capital, mark_class, stage_name};

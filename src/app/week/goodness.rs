@@ -7,9 +7,8 @@ use leptos::prelude::*;
 use rackweek::week::{AccountLine, Chance, HandoverOdds, Odds, Quality, account_lines, odds};
 
 use super::model::WeekModel;
-use super::places::show_while;
 use super::sign::{Sign, SignView};
-use crate::app::parts::OrderMark;
+use crate::app::parts::{OrderMark, show_while};
 use crate::app::state::PlanningState;
 
 impl WeekModel {

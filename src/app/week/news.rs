@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use rackweek::week::{Moved, moved, moved_words};
 
 use super::model::WeekModel;
-use super::places::show_while;
+use crate::app::parts::show_while;
 
 impl WeekModel {
     /// What the newest plan put elsewhere.

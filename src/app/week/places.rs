@@ -7,6 +7,7 @@ use rackweek::week::{DayView, Gauge, Occupant, place_letter, place_word};
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
 use super::threads::place_class;
+use crate::app::parts::show_while;
 
 /// One small gauge for each place, and a tap that says more.
 #[component]
@@ -193,18 +194,4 @@ fn Occupants(title: String, occupants: Vec<Occupant>) -> impl IntoView {
             </ul>
         }
     })
-}
-
-/// Opens a dialog above the page while `open` holds, and closes it after.
-pub(super) fn show_while(dialog: NodeRef<Dialog>, open: impl Fn() -> bool + Send + Sync + 'static) {
-    Effect::new(move |_| {
-        let open = open();
-        let Some(dialog) = dialog.get() else { return };
-        if open && !dialog.open() {
-            // Fails only when it is open already.
-            let _ = dialog.show_modal();
-        } else if !open && dialog.open() {
-            dialog.close();
-        }
-    });
 }

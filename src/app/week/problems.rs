@@ -4,8 +4,8 @@ use leptos::html::Dialog;
 use leptos::prelude::*;
 
 use super::model::WeekModel;
-use super::places::show_while;
 use super::sign::{Sign, SignView};
+use crate::app::parts::show_while;
 
 /// The list, above the page.
 #[component]

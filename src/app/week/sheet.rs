@@ -7,9 +7,8 @@ use rackweek::week::{BlockKey, BlockState, Nudge, Sheet, SheetRest, WhyWords};
 
 use super::elsewhere::ElsewhereList;
 use super::model::{By, WeekModel};
-use super::places::show_while;
 use super::sign::{Sign, SignView};
-use crate::app::parts::OrderMark;
+use crate::app::parts::{OrderMark, show_while};
 
 /// The sheet, above the page while a sitting is selected.
 #[component]

@@ -6,9 +6,9 @@ use leptos::html::Dialog;
 use leptos::prelude::*;
 
 use super::model::WeekModel;
-use super::places::show_while;
 use super::sign::{Sign, SignView};
 use super::trials::Offer;
+use crate::app::parts::show_while;
 
 /// One sentence over the days, and the way to what helps.
 #[component]
