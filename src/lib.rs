@@ -20,6 +20,7 @@ pub mod allergen;
 pub mod breakdown;
 pub mod calendar;
 pub mod card;
+pub mod cold;
 pub mod demo;
 pub mod keeping;
 pub mod kitchen;

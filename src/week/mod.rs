@@ -56,9 +56,11 @@ pub use remedies::{
     Suggestion, remedy_command, remedy_commands, seen_before, suggestions, trial_words,
 };
 pub use sheet::{Sheet, SheetRest};
+pub use standing::{Stood, standing};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use trial::{TrialChange, TrialDay, TrialSitting, TrialWeek};
 pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};
 pub use why::WhyWords;
 pub use why_not::{conflict_headline, conflict_words, remedy_words};
+pub(crate) use words::{capitalised, day_and_month, duration, full_day};
 pub use words::{day_name, day_short, place_letter, place_word, time_of};

@@ -136,7 +136,7 @@ impl Sheet {
 }
 
 /// "at least 8 h, at most 2 days (safety limit; FDA Food Code 3-501.17(A))".
-fn limit(least: u32, greatest: u32, safety: bool, source: &str) -> String {
+pub(super) fn limit(least: u32, greatest: u32, safety: bool, source: &str) -> String {
     let minutes = |value: u32| duration(i32::try_from(value).unwrap_or(i32::MAX));
     let most = format!("at most {}", minutes(greatest));
     let text = if least > 0 { format!("at least {}, {most}", minutes(least)) } else { most };

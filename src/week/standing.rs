@@ -1,11 +1,30 @@
 //! What stands where and when, as the plan has it.
 
-use crate::breakdown::{Rest, RestChoice, RestStay, StepNeed};
+use crate::breakdown::{Rest, RestChoice, RestStay, StepId, StepNeed};
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::Stay;
 use crate::order::OrderId;
 
-use super::view::Context;
+use super::sheet;
+use super::view::{Context, WeekInput};
+use super::words::{at_place, full_day, time_of};
+
+/// Something that stands somewhere for a while, what it is for, and where it goes next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stood {
+    /// Names it as long as the work is the same: the rest and its part, or the step and its sitting.
+    pub id: String,
+    /// What stands where and when.
+    pub stay: Stay,
+    /// Whose.
+    pub order: OrderId,
+    /// The step that made it, or that is worked on.
+    pub made_by: StepId,
+    /// What follows, for example "“Pipe the details” on Friday 27 Nov 19:00".
+    pub next: String,
+    /// How long it may rest in all, with the source; empty when nothing limits it.
+    pub limit: String,
+}
 
 /// A rest as placed: from the end of what it follows to the start of what it comes before.
 pub(super) struct PlacedRest<'a> {
@@ -54,7 +73,16 @@ pub(super) fn placed_rests<'a>(context: &Context<'a>) -> Vec<PlacedRest<'a>> {
 }
 
 /// Everything that stands anywhere: what rests, what is worked on, what waits between sittings.
+pub fn standing(input: WeekInput<'_>) -> Vec<Stood> {
+    stood(&Context::of(input))
+}
+
+/// The same without what it is for.
 pub(super) fn stays(context: &Context<'_>) -> Vec<Stay> {
+    stood(context).into_iter().map(|stood| stood.stay).collect()
+}
+
+fn stood(context: &Context<'_>) -> Vec<Stood> {
     let stay = |at: &RestStay, span: Span, label: &str, order: OrderId| Stay {
         place: at.place,
         boxes: at.boxes.clone(),
@@ -68,17 +96,42 @@ pub(super) fn stays(context: &Context<'_>) -> Vec<Stay> {
         // As it was packed: what leaves between two slots is taken from its place at the earlier one.
         let span = &mut placed.span;
         span.end = Elapsed(span.end.0.div_euclid(grid) * grid).max(span.start);
-        for (span, at) in placed.parts() {
-            if span.is_empty() {
-                continue;
-            }
-            all.extend(at.map(|at| stay(at, span, &placed.rest.what, placed.order)));
+        let (rest, choice) = (placed.rest, placed.choice);
+        let parts = placed.parts();
+        for (index, (span, at)) in parts.iter().enumerate() {
+            let Some(at) = at.filter(|_| !span.is_empty()) else { continue };
+            let next = match parts.get(index + 1) {
+                Some((later, Some(there))) => {
+                    format!("{} on {}", at_place(there.place), day_and_time(context, later.start))
+                }
+                Some((later, None)) => format!("out on {}", day_and_time(context, later.start)),
+                None => follower(context, &rest.to, placed.order),
+            };
+            let limit = choice.greatest.map_or_else(String::new, |most| {
+                sheet::limit(choice.least, most, choice.safety, &choice.source)
+            });
+            all.push(Stood {
+                id: format!("{}.{index}", rest.id),
+                stay: stay(at, *span, &rest.what, placed.order),
+                order: placed.order,
+                made_by: rest.from.clone(),
+                next,
+                limit,
+            });
         }
     }
     for sitting in &context.sittings {
-        for need in &sitting.step.needs {
+        let step = sitting.step;
+        for (index, need) in step.needs.iter().enumerate() {
             if let StepNeed::Stand(at) = need {
-                all.push(stay(at, sitting.span, &sitting.step.name, sitting.step.order));
+                all.push(Stood {
+                    id: format!("{}.stand{}.{index}", step.id.0, sitting.index),
+                    stay: stay(at, sitting.span, &step.name, step.order),
+                    order: step.order,
+                    made_by: step.id.clone(),
+                    next: "what this step makes of it".to_owned(),
+                    limit: String::new(),
+                });
             }
         }
     }
@@ -90,8 +143,32 @@ pub(super) fn stays(context: &Context<'_>) -> Vec<Stay> {
         {
             let label = format!("{}, between sittings", before.step.product);
             let pause = Span::new(before.span.end, after.span.start);
-            all.push(stay(at, pause, &label, before.step.order));
+            all.push(Stood {
+                id: format!("{}.pause{}", before.step.id.0, before.index),
+                stay: stay(at, pause, &label, before.step.order),
+                order: before.step.order,
+                made_by: before.step.id.clone(),
+                next: follower(context, &after.step.id, before.step.order),
+                limit: String::new(),
+            });
         }
     }
     all
+}
+
+/// "“Pipe the details” on Friday 27 Nov 19:00", "the handover to Mira Holm on Saturday 28 Nov 15:00".
+fn follower(context: &Context<'_>, to: &StepId, order: OrderId) -> String {
+    let name = match context.step(to) {
+        Some(step) => format!("“{}”", step.name),
+        None => format!("the handover to {}", context.order_title(order)),
+    };
+    match context.start_of(to) {
+        Some(start) => format!("{name} on {}", day_and_time(context, start)),
+        None => name,
+    }
+}
+
+fn day_and_time(context: &Context<'_>, moment: Elapsed) -> String {
+    let wall = context.horizon.wall(moment);
+    format!("{} {}", full_day(wall.date()), time_of(wall))
 }

@@ -17,14 +17,14 @@ pub fn day_short(date: Date) -> &'static str {
 }
 
 /// "26 Nov".
-pub(super) fn day_and_month(date: Date) -> String {
+pub(crate) fn day_and_month(date: Date) -> String {
     let (_, month, day) = date.parts();
     let name = usize::try_from(month).ok().and_then(|month| MONTHS.get(month.checked_sub(1)?));
     format!("{day} {}", name.unwrap_or(&""))
 }
 
 /// "Thursday 26 Nov".
-pub(super) fn full_day(date: Date) -> String {
+pub(crate) fn full_day(date: Date) -> String {
     format!("{} {}", day_name(date), day_and_month(date))
 }
 
@@ -65,7 +65,7 @@ pub(super) fn time_seen_from(horizon: &Horizon, moment: Elapsed, seen_from: Elap
 }
 
 /// "2 h 15 min", "45 min", "3 days".
-pub(super) fn duration(minutes: i32) -> String {
+pub(crate) fn duration(minutes: i32) -> String {
     let minutes = minutes.max(0);
     let (hours, rest) = (minutes / 60, minutes % 60);
     if hours >= 48 && minutes % (24 * 60) == 0 {
@@ -113,7 +113,7 @@ pub fn place_word(place: Place) -> &'static str {
 }
 
 /// The first letter made great.
-pub(super) fn capitalised(text: &str) -> String {
+pub(crate) fn capitalised(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -1,0 +1,178 @@
+//! What the parts of the page share: the view, the place and moment looked at, and the box chosen.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use rackweek::calendar::{Elapsed, Wall};
+use rackweek::cold::{BoxKey, BoxView, ColdView, MomentView, PlaceView};
+use rackweek::kitchen::Place;
+use rackweek::plan::{Plan, check::Report};
+use rackweek::week::WeekInput;
+
+use super::what_if::WhatIf;
+use crate::app::AppState;
+
+/// Where and when one looks; kept while other pages are shown.
+#[derive(Clone, Copy)]
+pub(crate) struct ColdSpot {
+    /// Which place.
+    pub(crate) place: RwSignal<Place>,
+    /// When, on the wall clock; none: now.
+    pub(crate) at: RwSignal<Option<Wall>>,
+}
+
+impl ColdSpot {
+    /// The fridge, now.
+    pub(crate) fn new() -> Self {
+        Self { place: RwSignal::new(Place::Fridge), at: RwSignal::new(None) }
+    }
+}
+
+/// The handle of the page's parts.
+#[derive(Clone, Copy)]
+pub(super) struct ColdModel {
+    pub(super) app: AppState,
+    pub(super) spot: ColdSpot,
+    /// None while there is no kitchen.
+    pub(super) view: Memo<Option<Arc<ColdView>>>,
+    /// Which of the place's moments.
+    pub(super) index: Memo<usize>,
+    /// Which box is told about.
+    pub(super) selected: RwSignal<Option<BoxKey>>,
+    /// Px for pictures: width, and the height in which all of a place can be seen at once.
+    pub(super) room: RwSignal<(u32, u32)>,
+    /// The page is being printed: every place is drawn.
+    pub(super) printing: RwSignal<bool>,
+    /// Another time for a step, tried.
+    pub(super) what_if: WhatIf,
+}
+
+impl ColdModel {
+    pub(super) fn new(app: AppState, spot: ColdSpot) -> Self {
+        let view = Memo::new(move |_| {
+            with_input(app, |input| ColdView::of(input).map(Arc::new)).flatten()
+        });
+        let index = Memo::new(move |_| {
+            let now = app.now.get();
+            view.with(|view| {
+                let view = view.as_ref()?;
+                let time = view.elapsed(spot.at.get().unwrap_or(now));
+                Some(view.place(spot.place.get())?.at(time))
+            })
+            .unwrap_or(0)
+        });
+        Self {
+            app,
+            spot,
+            view,
+            index,
+            selected: RwSignal::new(None),
+            room: RwSignal::new((640, 480)),
+            printing: RwSignal::new(false),
+            what_if: WhatIf::new(app),
+        }
+    }
+
+    /// Reads the place and the moment looked at.
+    pub(super) fn with<R>(
+        &self,
+        read: impl FnOnce(&ColdView, &PlaceView, usize, &MomentView) -> R,
+    ) -> Option<R> {
+        let (place, index) = (self.spot.place.get(), self.index.get());
+        self.view.with(|view| {
+            let view = view.as_ref()?;
+            let place = view.place(place)?;
+            Some(read(view, place, index, place.moments.get(index)?))
+        })
+    }
+
+    /// Reads the box chosen, where it stands at the moment looked at.
+    pub(super) fn with_chosen<R>(
+        &self,
+        read: impl FnOnce(&ColdView, &PlaceView, &MomentView, &BoxView) -> R,
+    ) -> Option<R> {
+        let key = self.selected.get()?;
+        self.with(|view, place, _, moment| {
+            let found = moment.boxes.iter().find(|one| view.key(one).as_ref() == Some(&key))?;
+            Some(read(view, place, moment, found))
+        })
+        .flatten()
+    }
+
+    /// Chooses a box by its key as text; none: no box.
+    pub(super) fn choose(&self, key: Option<&str>) {
+        let found = key.and_then(|key| {
+            self.view.with_untracked(|view| {
+                let view = view.as_ref()?;
+                let boxes = view.places.iter().flat_map(|place| &place.moments).flat_map(|m| &m.boxes);
+                let mut keys = boxes.filter_map(|one| view.key(one));
+                keys.find(|known| known.to_string() == key)
+            })
+        });
+        self.selected.set(found);
+    }
+
+    /// Whether this very box is chosen.
+    pub(super) fn is_chosen(&self, key: &str) -> bool {
+        self.selected.with(|chosen| chosen.as_ref().is_some_and(|c| c.to_string() == key))
+    }
+
+    /// Whether a box of the same product is chosen.
+    pub(super) fn is_of_chosen(&self, stand: &str) -> bool {
+        self.selected.with(|chosen| chosen.as_ref().is_some_and(|c| c.stand == stand))
+    }
+
+    /// Looks at a moment of the place.
+    pub(super) fn go(&self, index: usize) {
+        let wall = self.view.with_untracked(|view| {
+            let view = view.as_ref()?;
+            let place = view.place(self.spot.place.get_untracked())?;
+            Some(view.wall(place.moments.get(index)?.span.start))
+        });
+        if wall.is_some() {
+            self.spot.at.set(wall);
+        }
+    }
+
+    /// Looks at the moment that it is now.
+    pub(super) fn go_now(&self) {
+        self.spot.at.set(None);
+    }
+
+    /// How many moments the place has.
+    pub(super) fn moments(&self) -> usize {
+        self.with(|_, place, _, _| place.moments.len()).unwrap_or(1)
+    }
+
+    /// The point in time looked at.
+    pub(super) fn time(&self) -> Elapsed {
+        let now = self.app.now.get();
+        let at = self.spot.at.get().unwrap_or(now);
+        self.view.with(|view| view.as_ref().map_or(Elapsed(0), |view| view.elapsed(at)))
+    }
+}
+
+/// Reads the plan on screen, or the outlook alone before the first plan. Does not follow the clock: a minute
+/// moves no box.
+pub(super) fn with_input<R>(app: AppState, read: impl FnOnce(WeekInput<'_>) -> R) -> Option<R> {
+    let book = app.book.get();
+    let planned = app.plan.get();
+    let outlook = match &planned {
+        Some(planned) => Arc::clone(&planned.outlook),
+        None => app.outlook.get()?,
+    };
+    let (plan, report) = match &planned {
+        Some(planned) => (planned.plan.clone(), planned.report.clone()),
+        None => (Plan::default(), Report::default()),
+    };
+    Some(read(WeekInput {
+        book: &book,
+        outlook: &outlook,
+        plan: &plan,
+        report: &report,
+        now: app.now.get_untracked(),
+        first_day: 0,
+        unfolded: &BTreeSet::new(),
+    }))
+}

@@ -1,0 +1,156 @@
+//! How large a place is drawn, and how its pictures are arranged: one scale for all pictures of a place.
+
+use crate::kitchen::Place;
+
+use super::moments::MomentView;
+use super::view::PlaceView;
+
+/// Never larger than this many px for a metre.
+const LARGEST: u32 = 1100;
+/// Nor so small that nothing can be told apart.
+const SMALLEST: u32 = 60;
+/// Px between two pictures.
+const GAP: u32 = 20;
+/// Px of a board with its words.
+const BOARD: u32 = 20;
+/// Px of the words above a picture from above.
+const CAPTION: u32 = 62;
+/// A column narrower than this has no room for its words, px.
+const NARROW: u32 = 132;
+
+/// The scale and the arrangement.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paper {
+    /// Px for 1000 mm.
+    pub scale: u32,
+    /// The pictures from above stand beside the one from the front, not below it.
+    pub beside: bool,
+    /// How many pictures from above stand side by side.
+    pub columns: u32,
+}
+
+/// A bar of a round length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScaleBar {
+    /// mm.
+    pub length: u32,
+    /// Px, in hundredths.
+    pub px: u32,
+}
+
+impl Paper {
+    /// The largest scale at which all of a place is seen in so many px; where that is not to be had, its
+    /// pictures are as wide as there is room, and one scrolls.
+    pub fn of(place: &PlaceView, room: u32, height: u32) -> Self {
+        let surfaces = place.moments.first().map_or(&[][..], |first| first.surfaces.as_slice());
+        let width = surfaces.iter().map(|surface| surface.width).max().unwrap_or(500).max(1);
+        let depth = surfaces.iter().map(|surface| surface.depth).max().unwrap_or(300).max(1);
+        let tops = u32::try_from(place.tops().len()).unwrap_or(1).max(1);
+        let tall: u32 = place.heights.iter().sum::<u32>().max(1);
+        let boards = u32::try_from(surfaces.len()).unwrap_or(1) * BOARD;
+        let mut best: Option<(u32, Self)> = None;
+        for columns in 1..=tops.min(4) {
+            let rows = tops.div_ceil(columns);
+            for beside in [true, false] {
+                let pictures = if beside { columns + 1 } else { columns };
+                let gaps = (pictures - 1) * GAP;
+                let across = room.saturating_sub(gaps) * 1000 / (pictures * width);
+                let (mm, px) = if beside {
+                    // The higher of the two sides.
+                    let (front, top) = ((tall, boards), (rows * depth, rows * CAPTION));
+                    if fit(front, height) < fit(top, height) { front } else { top }
+                } else {
+                    (tall + rows * depth, boards + rows * CAPTION + GAP)
+                };
+                // Below each other it may be scrolled.
+                let down = fit((mm, px), if beside { height } else { height * 3 });
+                let scale = across.min(down).clamp(SMALLEST, LARGEST);
+                let legible = scale * width / 1000 >= NARROW.min(room);
+                if scale * width * pictures / 1000 + gaps > room + 1 || !legible {
+                    continue;
+                }
+                // Seen at once is worth some size.
+                let worth = if beside { scale * 3 / 2 } else { scale };
+                if best.is_none_or(|(known, _)| known < worth) {
+                    best = Some((worth, Self { scale, beside, columns }));
+                }
+            }
+        }
+        best.map_or_else(
+            || Self {
+                scale: (room * 1000 / width).clamp(SMALLEST, LARGEST),
+                beside: false,
+                columns: 1,
+            },
+            |(_, paper)| paper,
+        )
+    }
+
+    /// So small that it is all seen in a picture of so many px.
+    pub fn small(place: &PlaceView, width: u32, height: u32, board: u32) -> Self {
+        let surfaces = place.moments.first().map_or(&[][..], |first| first.surfaces.as_slice());
+        let wide = surfaces.iter().map(|surface| surface.width).max().unwrap_or(1).max(1);
+        let tall: u32 = place.heights.iter().sum::<u32>().max(1);
+        let boards = u32::try_from(surfaces.len()).unwrap_or(0) * board;
+        let scale = (width * 1000 / wide).min(fit((tall, boards), height)).clamp(1, LARGEST);
+        Self { scale, beside: false, columns: 1 }
+    }
+
+    /// A length in px, rounded.
+    pub fn px(self, mm: u32) -> u32 {
+        (mm * self.scale + 500) / 1000
+    }
+
+    /// How many mm a length on screen is; at least 1.
+    pub fn mm(self, px: u32) -> u32 {
+        (px * 1000).div_ceil(self.scale.max(1)).max(1)
+    }
+
+    /// Height of a board with its words in mm.
+    pub fn board(self) -> u32 {
+        self.mm(BOARD)
+    }
+
+    /// A bar of 10, 20, 50 or 100 cm that is long enough to be read and no longer than needed.
+    pub fn bar(self) -> ScaleBar {
+        let length = [100, 200, 500, 1000].into_iter().find(|mm| self.px(*mm) >= 48).unwrap_or(1000);
+        ScaleBar { length, px: length * self.scale / 10 }
+    }
+}
+
+/// The largest scale at which so many mm and px fit into a height.
+fn fit((mm, px): (u32, u32), height: u32) -> u32 {
+    height.saturating_sub(px) * 1000 / mm.max(1)
+}
+
+impl PlaceView {
+    /// The surfaces that are drawn from above, by index: all, but of racks one for each size of tray, since a
+    /// tray fills its level and all levels look alike.
+    pub fn tops(&self) -> Vec<usize> {
+        let surfaces = self.moments.first().map_or(&[][..], |first| first.surfaces.as_slice());
+        let mut tops: Vec<usize> = (0..surfaces.len()).collect();
+        if self.place == Place::Rack {
+            let size = |index: &usize| surfaces.get(*index).map(|level| (level.width, level.depth));
+            let mut known = Vec::new();
+            tops.retain(|index| {
+                let own = size(index);
+                let new = !known.contains(&own);
+                known.push(own);
+                new
+            });
+        }
+        tops
+    }
+
+    /// The surface that a picture from above shows at a moment: of a rack the lowest level of that size on which
+    /// something stands.
+    pub fn top_shown(&self, top: usize, moment: &MomentView) -> usize {
+        if self.place != Place::Rack {
+            return top;
+        }
+        let size = |index: usize| moment.surfaces.get(index).map(|level| (level.width, level.depth));
+        let alike = |index: &usize| size(*index) == size(top);
+        let used = moment.boxes.iter().map(|one| one.surface).filter(alike);
+        used.min().unwrap_or(top)
+    }
+}
