@@ -4,7 +4,8 @@
 //! the book, and what the domain answers, drawn. Holds no rule of the trade: those are the library's.
 //!
 //! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`],
-//! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`] and [`week`] draw.
+//! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`], [`week`] and
+//! [`cold`] draw.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
 #![expect(
@@ -16,6 +17,7 @@
 
 mod boot;
 mod clock;
+mod cold;
 mod files;
 mod fit;
 mod intl;
@@ -58,6 +60,7 @@ fn App() -> impl IntoView {
     let state = AppState::new();
     provide_context(state);
     provide_context(fit::FitDesk::new());
+    provide_context(cold::ColdSpot::new());
     update::listen();
     boot::boot(state);
     view! { <pages::Frame /> }

@@ -15,6 +15,8 @@ use super::AppState;
 pub(crate) enum Page {
     /// The grid of days.
     Week,
+    /// The places, drawn to scale.
+    Cold,
     /// The order book.
     Orders,
     /// Shelves, racks, counter, oven, mixer.
@@ -37,12 +39,13 @@ pub(crate) enum Form {
 impl Page {
     /// In the order of the navigation: the most used first, since a phone's bar shows only the first four.
     pub(crate) const ALL: &'static [Self] =
-        &[Self::Week, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
+        &[Self::Week, Self::Cold, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
 
     /// Its name in the address, and its icon's.
     pub(crate) fn slug(self) -> &'static str {
         match self {
             Self::Week => "week",
+            Self::Cold => "cold",
             Self::Orders => "orders",
             Self::Kitchen => "kitchen",
             Self::Time => "time",
@@ -54,6 +57,7 @@ impl Page {
     pub(crate) fn title(self) -> &'static str {
         match self {
             Self::Week => "Week",
+            Self::Cold => "Cold & counter",
             Self::Orders => "Order book",
             Self::Kitchen => "Kitchen",
             Self::Time => "My time",

@@ -17,6 +17,8 @@ const BOARD: u32 = 20;
 const CAPTION: u32 = 62;
 /// A column narrower than this has no room for its words, px.
 const NARROW: u32 = 132;
+/// To see all at once is worth pictures as small as this, px.
+const AT_ONCE: u32 = 200;
 
 /// The scale and the arrangement.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,31 +50,33 @@ impl Paper {
         let tops = u32::try_from(place.tops().len()).unwrap_or(1).max(1);
         let tall: u32 = place.heights.iter().sum::<u32>().max(1);
         let boards = u32::try_from(surfaces.len()).unwrap_or(1) * BOARD;
-        let mut best: Option<(u32, Self)> = None;
+        let mut best: Option<(bool, Self)> = None;
+        let mut consider = |at_once: bool, paper: Self| {
+            let better = best.is_none_or(|(known, other)| (known, other.scale) < (at_once, paper.scale));
+            if better {
+                best = Some((at_once, paper));
+            }
+        };
         for columns in 1..=tops.min(4) {
             let rows = tops.div_ceil(columns);
             for beside in [true, false] {
                 let pictures = if beside { columns + 1 } else { columns };
                 let gaps = (pictures - 1) * GAP;
                 let across = room.saturating_sub(gaps) * 1000 / (pictures * width);
-                let (mm, px) = if beside {
-                    // The higher of the two sides.
-                    let (front, top) = ((tall, boards), (rows * depth, rows * CAPTION));
-                    if fit(front, height) < fit(top, height) { front } else { top }
+                let down = if beside {
+                    fit((tall, boards + CAPTION), height)
+                        .min(fit((rows * depth, rows * CAPTION), height))
                 } else {
-                    (tall + rows * depth, boards + rows * CAPTION + GAP)
+                    fit((tall + rows * depth, boards + (rows + 1) * CAPTION), height)
                 };
-                // Below each other it may be scrolled.
-                let down = fit((mm, px), if beside { height } else { height * 3 });
-                let scale = across.min(down).clamp(SMALLEST, LARGEST);
-                let legible = scale * width / 1000 >= NARROW.min(room);
-                if scale * width * pictures / 1000 + gaps > room + 1 || !legible {
-                    continue;
+                let legible = |scale: u32, least: u32| least.min(room) <= scale * width / 1000;
+                let scale = across.min(down).min(LARGEST);
+                if legible(scale, AT_ONCE) {
+                    consider(true, Self { scale, beside, columns });
                 }
-                // Seen at once is worth some size.
-                let worth = if beside { scale * 3 / 2 } else { scale };
-                if best.is_none_or(|(known, _)| known < worth) {
-                    best = Some((worth, Self { scale, beside, columns }));
+                let scale = across.min(fit((tall, boards), height * 2)).clamp(SMALLEST, LARGEST);
+                if !beside && legible(scale, NARROW) && scale <= across {
+                    consider(false, Self { scale, beside, columns });
                 }
             }
         }

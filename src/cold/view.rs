@@ -135,7 +135,7 @@ impl ColdView {
             .into_iter()
             .map(|stowed| {
                 let place = stowed.place;
-                let surfaces = |_: Elapsed| surfaces(kitchen, place);
+                let surfaces = |moment: Elapsed| surfaces(&kitchen.at(horizon, moment), place);
                 PlaceView::of(place, moments(&stood, place, &stowed.moments, surfaces), &days)
             })
             .collect();

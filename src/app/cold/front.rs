@@ -122,7 +122,7 @@ pub(super) fn FrontPicture(
             data-front=place.id()
             on:click=move |event| {
                 if let Some(model) = model {
-                    tap(model, &event, &hits, paper);
+                    tap(&model, &event, &hits, paper);
                 }
             }
         >
@@ -281,7 +281,7 @@ pub(super) fn letters(
 }
 
 /// Chooses the box under a finger, or the nearest one within its reach; away from all: none.
-pub(super) fn tap(model: ColdModel, event: &MouseEvent, hits: &[Hit], paper: Paper) {
+pub(super) fn tap(model: &ColdModel, event: &MouseEvent, hits: &[Hit], paper: Paper) {
     let target = event.target().and_then(|target| target.dyn_into::<Element>().ok());
     let Some(target) = target else { return };
     let on = target.closest("[data-box]").ok().flatten();

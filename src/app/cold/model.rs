@@ -135,6 +135,19 @@ impl ColdModel {
         }
     }
 
+    /// Looks at a day at its fullest moment; one that began the day before is looked at from midnight on.
+    pub(super) fn go_day(&self, day: usize, index: usize) {
+        let wall = self.view.with_untracked(|view| {
+            let view = view.as_ref()?;
+            let place = view.place(self.spot.place.get_untracked())?;
+            let start = place.moments.get(index)?.span.start.max(view.days.get(day)?.span.start);
+            Some(view.wall(start))
+        });
+        if wall.is_some() {
+            self.spot.at.set(wall);
+        }
+    }
+
     /// Looks at the moment that it is now.
     pub(super) fn go_now(&self) {
         self.spot.at.set(None);

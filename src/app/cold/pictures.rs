@@ -53,7 +53,7 @@ pub(super) fn PlacePictures(place: Place) -> impl IntoView {
                             {found
                                 .tops()
                                 .into_iter()
-                                .map(|top| Top::of(&view, found, moment, top, paper).draw(model))
+                                .map(|top| Top::of(&view, found, moment, top, paper).draw(&model))
                                 .collect_view()}
                         </div>
                     </div>
@@ -88,11 +88,9 @@ fn widest(moment: &MomentView) -> u32 {
 
 fn warning(moment: &MomentView) -> impl IntoView + use<> {
     let count: u32 = moment.outside.iter().map(|one| one.count).sum();
-    let what = if count == 1 { "1 box does" } else { "more boxes do" };
-    let lead = if count == 1 {
-        format!("{what} not fit.")
-    } else {
-        format!("{count} boxes do not fit.")
+    let lead = match count {
+        1 => "1 box does not fit.".to_owned(),
+        many => format!("{many} boxes do not fit."),
     };
     view! {
         <p class="cold-warning">
@@ -193,19 +191,20 @@ impl Top {
         }
     }
 
-    fn draw(self, model: ColdModel) -> impl IntoView + use<> {
+    fn draw(self, model: &ColdModel) -> impl IntoView + use<> {
+        let model = *model;
         let Self { id, name, measure, words, surface, paper, free, piles } = self;
         let (width, depth) = (surface.width, surface.depth);
         // The front edge lies below, as one looks down on it from before it.
         let down = move |y: u32, own: u32| depth.saturating_sub(y + own);
-        let kept = surface.kept.iter().map(|kept| kept_part(kept, &id, paper, down)).collect_view();
+        let kept = surface.kept.iter().map(|kept| kept_part(kept, &id, paper, depth)).collect_view();
         let hits = piles
             .iter()
             .map(|pile| (pile.key.clone(), pile.x, down(pile.y, pile.depth), pile.width, pile.depth))
             .collect::<Vec<_>>();
         let free = free.map(|(x, y, w, d)| {
             let words = format!("free {}", across(w, d));
-            let room = paper.px(w) > 100 && paper.px(d) > 22;
+            let room = words.len() as u32 * 7 < paper.px(w) && 22 < paper.px(d);
             let (middle, line) = (x + w / 2, down(y, d) + d / 2);
             view! {
                 <rect class="cold-free" x=x y=down(y, d) width=w height=d></rect>
@@ -254,7 +253,7 @@ impl Top {
                     aria-label=alt
                     data-surface=id.clone()
                     data-mm=width
-                    on:click=move |event| tap(model, &event, &hits, paper)
+                    on:click=move |event| tap(&model, &event, &hits, paper)
                 >
                     {hatch(&id, paper)}
                     <rect class="cold-ground" width=width height=depth></rect>
@@ -272,9 +271,9 @@ fn kept_part(
     kept: &Kept,
     id: &str,
     paper: Paper,
-    down: impl Fn(u32, u32) -> u32,
+    depth: u32,
 ) -> impl IntoView + use<> {
-    let y = down(kept.y, kept.depth);
+    let y = depth.saturating_sub(kept.y + kept.depth);
     let words = match kept.what {
         KeptFor::Household => "household",
         KeptFor::Work => "work zone",

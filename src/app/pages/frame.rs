@@ -10,6 +10,7 @@ use super::nav::Nav;
 use super::orders::OrdersPage;
 use super::safe::SafePage;
 use super::time::TimePage;
+use crate::app::cold::ColdPage;
 use crate::app::parts::Icon;
 use crate::app::state::{PlanningState, Role, SaveState};
 use crate::app::week::WeekPage;
@@ -69,6 +70,7 @@ pub(crate) fn Frame() -> impl IntoView {
                         Page::Safe => view! { <SafePage /> }.into_any(),
                         _ if state.is_new.get() => view! { <First /> }.into_any(),
                         Page::Week => view! { <WeekPage /> }.into_any(),
+                        Page::Cold => view! { <ColdPage /> }.into_any(),
                         Page::Orders => view! { <OrdersPage /> }.into_any(),
                         Page::Kitchen => view! { <KitchenPage /> }.into_any(),
                         Page::Time => view! { <TimePage /> }.into_any(),
