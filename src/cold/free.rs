@@ -56,8 +56,10 @@ impl Room {
             .map(|one| (one.x, one.y, one.x + one.width, one.y + one.depth))
             .collect();
         let whole = u64::from(width) * u64::from(depth);
-        let covered: u64 =
-            taken.iter().map(|(x, y, right, back)| u64::from(right - x) * u64::from(back - y)).sum();
+        let covered: u64 = taken
+            .iter()
+            .map(|(x, y, right, back)| u64::from(right - x) * u64::from(back - y))
+            .sum();
         let free = whole.saturating_sub(covered);
         let largest = largest(width, depth, &taken)
             .filter(|(x, y, right, back)| USELESS <= right - x && USELESS <= back - y)

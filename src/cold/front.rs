@@ -86,13 +86,16 @@ pub fn front(place: &PlaceView, moment: &MomentView, board: u32) -> Front {
         top = floor + board;
     }
     let mut order: Vec<usize> = (0..moment.boxes.len()).collect();
-    order.sort_by_key(|index| moment.boxes.get(*index).map(|one| (std::cmp::Reverse(one.y), one.level)));
+    order.sort_by_key(|index| {
+        moment.boxes.get(*index).map(|one| (std::cmp::Reverse(one.y), one.level))
+    });
     let mut boxes: Vec<FrontBox> = Vec::new();
     for index in order {
         let Some(one) = moment.boxes.get(index) else { continue };
         let Some(row) = rows.iter().find(|row| row.surface == one.surface) else { continue };
         let y = row.floor.saturating_sub(one.z + one.height);
-        let own = FrontBox { index, x: one.x, y, width: one.width, height: one.height, hidden: false };
+        let own =
+            FrontBox { index, x: one.x, y, width: one.width, height: one.height, hidden: false };
         let covers = |other: &FrontBox| {
             let (x, y) = (other.x + other.width / 2, other.y + other.height / 2);
             own.x <= x && x < own.x + own.width && own.y <= y && y < own.y + own.height

@@ -47,7 +47,11 @@ pub fn label(mark: &str, key: usize, what: &str, width: usize, height: usize) ->
     }
     let number = key.to_string();
     let bare = wide(&number, SMALLEST) <= width && SMALLEST <= height;
-    if bare { Label { lines: vec![number], size: SMALLEST, in_words: false } } else { Label::default() }
+    if bare {
+        Label { lines: vec![number], size: SMALLEST, in_words: false }
+    } else {
+        Label::default()
+    }
 }
 
 /// Px that a text takes.
@@ -97,7 +101,8 @@ mod tests {
     fn nothing_is_wider_or_higher_than_its_box() {
         for width in 0..260 {
             for height in [8, 15, 22, 40, 90] {
-                let label = label("OM", 12, "cake layers, wrapped, for the lighthouse", width, height);
+                let label =
+                    label("OM", 12, "cake layers, wrapped, for the lighthouse", width, height);
                 for line in &label.lines {
                     assert!(wide(line, label.size) <= width, "“{line}” in {width} px");
                 }

@@ -18,11 +18,6 @@ mod table;
 mod view;
 mod words;
 
-#[cfg(test)]
-mod fixture;
-#[cfg(test)]
-mod tests;
-
 pub use compare::{at_fullest, compare};
 pub use free::{FreeBox, Room};
 pub use front::{Front, FrontBox, FrontRow, OutsideBox, front, outside};

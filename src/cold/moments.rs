@@ -176,7 +176,8 @@ fn reason(fits: &Fit) -> String {
         Fit::Packed => String::new(),
         Fit::Impossible(why) => why.clone(),
         Fit::NotProven => {
-            "no way to stand all of it was found, and none was ruled out in the time given".to_owned()
+            "no way to stand all of it was found, and none was ruled out in the time given"
+                .to_owned()
         }
     }
 }
@@ -218,13 +219,12 @@ fn boxes(
 }
 
 fn outside(stood: &[Stood], place: Place, moment: &Moment) -> Vec<Outside> {
-    let here = |one: &Stood| {
-        one.stay.place == place && one.stay.span.contains(moment.span.start)
-    };
+    let here = |one: &Stood| one.stay.place == place && one.stay.span.contains(moment.span.start);
     let mut outside = Vec::new();
     for (index, one) in stood.iter().enumerate().filter(|(_, one)| here(one)) {
         for (item, kind) in one.stay.boxes.iter().enumerate() {
-            let of_it = moment.standing.iter().filter(|box_| box_.stay == index && box_.item == item);
+            let of_it =
+                moment.standing.iter().filter(|box_| box_.stay == index && box_.item == item);
             let stand = u32::try_from(of_it.count()).unwrap_or(u32::MAX);
             let count = u32::from(kind.count).saturating_sub(stand);
             if count > 0 {

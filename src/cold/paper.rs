@@ -50,12 +50,13 @@ impl Paper {
         let tops = u32::try_from(place.tops().len()).unwrap_or(1).max(1);
         let tall: u32 = place.heights.iter().sum::<u32>().max(1);
         let boards = u32::try_from(surfaces.len()).unwrap_or(1) * BOARD;
-        let mut best: Option<(bool, Self)> = None;
+        // Whether all is seen at once, how high it is in px, and how it is drawn.
+        let mut ways: Vec<(bool, u32, Self)> = Vec::new();
         let mut consider = |at_once: bool, paper: Self| {
-            let better = best.is_none_or(|(known, other)| (known, other.scale) < (at_once, paper.scale));
-            if better {
-                best = Some((at_once, paper));
-            }
+            let tops = tops.div_ceil(paper.columns) * (paper.px(depth) + CAPTION);
+            let front = paper.px(tall) + boards;
+            let high = if paper.beside { front.max(tops) } else { front + tops };
+            ways.push((at_once, high, paper));
         };
         for columns in 1..=tops.min(4) {
             let rows = tops.div_ceil(columns);
@@ -80,13 +81,19 @@ impl Paper {
                 }
             }
         }
+        // A little smaller is nothing against less to scroll.
+        let at_once = ways.iter().any(|(at_once, ..)| *at_once);
+        ways.retain(|way| way.0 == at_once);
+        let largest = ways.iter().map(|(.., paper)| paper.scale).max().unwrap_or(0);
+        let large = ways.into_iter().filter(|(.., paper)| largest * 7 / 8 <= paper.scale);
+        let best = large.min_by_key(|(_, high, paper)| (*high, std::cmp::Reverse(paper.scale)));
         best.map_or_else(
             || Self {
                 scale: (room * 1000 / width).clamp(SMALLEST, LARGEST),
                 beside: false,
                 columns: 1,
             },
-            |(_, paper)| paper,
+            |(.., paper)| paper,
         )
     }
 
@@ -117,7 +124,8 @@ impl Paper {
 
     /// A bar of 10, 20, 50 or 100 cm that is long enough to be read and no longer than needed.
     pub fn bar(self) -> ScaleBar {
-        let length = [100, 200, 500, 1000].into_iter().find(|mm| self.px(*mm) >= 48).unwrap_or(1000);
+        let length =
+            [100, 200, 500, 1000].into_iter().find(|mm| self.px(*mm) >= 48).unwrap_or(1000);
         ScaleBar { length, px: length * self.scale / 10 }
     }
 }
@@ -152,7 +160,8 @@ impl PlaceView {
         if self.place != Place::Rack {
             return top;
         }
-        let size = |index: usize| moment.surfaces.get(index).map(|level| (level.width, level.depth));
+        let size =
+            |index: usize| moment.surfaces.get(index).map(|level| (level.width, level.depth));
         let alike = |index: &usize| size(*index) == size(top);
         let used = moment.boxes.iter().map(|one| one.surface).filter(alike);
         used.min().unwrap_or(top)

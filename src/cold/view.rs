@@ -4,11 +4,12 @@ use std::fmt;
 
 use crate::breakdown::StepId;
 use crate::calendar::{Elapsed, Horizon, Span};
-use crate::kitchen::stow::{stow, surfaces};
+use crate::kitchen::stow::{Surface, stow, surfaces};
 use crate::kitchen::{Place, Stay};
 use crate::order::OrderId;
 use crate::week::{
     Stood, WeekInput, capitalised, day_and_month, day_short, duration, full_day, standing, time_of,
+    working,
 };
 
 use super::moments::{BoxView, MomentView, moments};
@@ -20,6 +21,8 @@ const NODE_LIMIT: u64 = crate::kitchen::packing::NODE_LIMIT;
 const OPEN_ABOVE: u32 = 250;
 /// Drawn for a level of a rack on which nothing stands, mm.
 const LEVEL: u32 = 50;
+/// So many pieces of work are named for one moment.
+const MOST_WORK: usize = 4;
 /// Room above what stands on a level of a rack, mm.
 const LEVEL_AIR: u32 = 10;
 
@@ -110,6 +113,8 @@ pub struct ColdView {
     pub days: Vec<DayName>,
     /// What the clock shows.
     pub now: Elapsed,
+    /// When hands work, on what, by start.
+    work: Vec<(Span, String)>,
     horizon: Horizon,
 }
 
@@ -144,6 +149,7 @@ impl ColdView {
             stands: stands(&input, &stood),
             days,
             now: horizon.elapsed(input.now),
+            work: working(input),
             horizon: horizon.clone(),
         })
     }
@@ -197,7 +203,12 @@ impl ColdView {
     }
 
     /// Why a box stands elsewhere than before; none when it was not moved.
-    pub fn why_moved(&self, place: &PlaceView, moment: &MomentView, one: &BoxView) -> Option<String> {
+    pub fn why_moved(
+        &self,
+        place: &PlaceView,
+        moment: &MomentView,
+        one: &BoxView,
+    ) -> Option<String> {
         let from = one.moved.as_ref()?;
         let shelf = moment.surfaces.get(from.surface).map_or("", |surface| surface.name.as_str());
         let place_is_counter = place.place == Place::Counter;
@@ -240,7 +251,51 @@ impl ColdView {
         if moment.moved > 0 {
             lines.push(format!("Moved to make room: {}", counted(place.place, moment.moved)));
         }
+        let before = index.checked_sub(1).and_then(|index| place.moments.get(index));
+        let free = |surface: &Surface| {
+            surface.free.map_or(0, |(width, depth, _)| u64::from(width) * u64::from(depth))
+        };
+        let turned = |freed: bool| {
+            let pairs =
+                before.map_or(&[][..], |before| &before.surfaces).iter().zip(&moment.surfaces);
+            let changed =
+                pairs.filter(
+                    |(was, is)| if freed { free(was) < free(is) } else { free(is) < free(was) },
+                );
+            changed.map(|(_, is)| format!("“{}”", is.name)).collect::<Vec<String>>()
+        };
+        let (cleared, back) = (turned(true), turned(false));
+        if !cleared.is_empty() {
+            lines.push(format!("Cleared for baking: {}", listed(&cleared)));
+        }
+        if !back.is_empty() {
+            lines.push(format!("The household's again: {}", listed(&back)));
+        }
         lines
+    }
+
+    /// Who works at the counter during a moment, for which its work zone is kept; empty elsewhere.
+    pub fn work_words(&self, place: &PlaceView, index: usize) -> String {
+        let Some(moment) = place.moments.get(index).filter(|_| place.place == Place::Counter)
+        else {
+            return String::new();
+        };
+        let at_work = self.work.iter().filter(|(span, _)| span.shared(moment.span).is_some());
+        let words: Vec<String> = at_work
+            .map(|(span, what)| {
+                let (start, end) = (self.horizon.wall(span.start), self.horizon.wall(span.end));
+                format!("{} {}–{} {what}", day_short(start.date()), time_of(start), time_of(end))
+            })
+            .collect();
+        match words.split_at_checked(MOST_WORK) {
+            _ if words.is_empty() => {
+                "Nobody works meanwhile; the work zone is kept all the same".to_owned()
+            }
+            Some((first, rest)) if !rest.is_empty() => {
+                format!("Kept for work: {} and {} more", first.join(", "), rest.len())
+            }
+            _ => format!("Kept for work: {}", words.join(", ")),
+        }
     }
 }
 

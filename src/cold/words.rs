@@ -28,7 +28,8 @@ pub(super) fn area(mm2: u64) -> String {
 
 /// "12 cm from the left, at the front", "at the left, 3 cm from the front, third in its pile".
 pub(super) fn position(x: u32, y: u32, level: u32) -> String {
-    let left = if x == 0 { "at the left".to_owned() } else { format!("{} cm from the left", cm(x)) };
+    let left =
+        if x == 0 { "at the left".to_owned() } else { format!("{} cm from the left", cm(x)) };
     let front =
         if y == 0 { "at the front".to_owned() } else { format!("{} cm from the front", cm(y)) };
     match level {

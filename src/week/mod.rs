@@ -56,7 +56,7 @@ pub use remedies::{
     Suggestion, remedy_command, remedy_commands, seen_before, suggestions, trial_words,
 };
 pub use sheet::{Sheet, SheetRest};
-pub use standing::{Stood, standing};
+pub use standing::{Stood, standing, working};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};
 pub use trial::{TrialChange, TrialDay, TrialSitting, TrialWeek};
 pub use view::{DayView, HandoverMark, WeekInput, WeekView, first_day_of_week_with};

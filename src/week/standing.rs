@@ -5,6 +5,7 @@ use crate::calendar::{Elapsed, Span};
 use crate::kitchen::Stay;
 use crate::order::OrderId;
 
+use super::blocks::BlockKind;
 use super::sheet;
 use super::view::{Context, WeekInput};
 use super::words::{at_place, full_day, time_of};
@@ -77,7 +78,18 @@ pub fn standing(input: WeekInput<'_>) -> Vec<Stood> {
     stood(&Context::of(input))
 }
 
-/// The same without what it is for.
+/// When hands work, on what: the work zone of the counter is theirs then. By start.
+pub fn working(input: WeekInput<'_>) -> Vec<(Span, String)> {
+    let context = Context::of(input);
+    let by_hand = context.sittings.iter().filter(|one| BlockKind::of(one.step.kind).hands_on());
+    let mut all: Vec<(Span, String)> = by_hand
+        .map(|one| (one.span, format!("{} {}", context.mark(one.step.order), one.step.name)))
+        .collect();
+    all.sort_by_key(|(span, _)| (span.start, span.end));
+    all
+}
+
+/// What [`standing`] says, without what it is for.
 pub(super) fn stays(context: &Context<'_>) -> Vec<Stay> {
     stood(context).into_iter().map(|stood| stood.stay).collect()
 }

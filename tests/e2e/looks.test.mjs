@@ -47,7 +47,7 @@ for (const [size, device] of Object.entries(SIZES)) {
         if (await hide.isVisible()) await press(page, hide);
         for (const title of PAGES) {
           await goTo(page, title);
-          await look(title.toLowerCase().replaceAll(' ', '-'));
+          await look(title.toLowerCase().replaceAll(/[^a-z]+/g, '-'));
         }
         await goTo(page, 'Order book');
         await press(page, page.getByRole('button', { name: 'New order' }));

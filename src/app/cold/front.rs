@@ -84,7 +84,8 @@ pub(super) fn FrontPicture(
                 behind.push(area);
                 Label::default()
             } else {
-                let (wide, high) = (paper.px(drawn.width) as usize, paper.px(drawn.height) as usize);
+                let (wide, high) =
+                    (paper.px(drawn.width) as usize, paper.px(drawn.height) as usize);
                 label(&stand.mark, stand.key, &stand.what, wide, high)
             };
             let (own, id) = (key.clone(), stand.id.clone());
@@ -289,7 +290,10 @@ pub(super) fn tap(model: &ColdModel, event: &MouseEvent, hits: &[Hit], paper: Pa
     let key = named.or_else(|| {
         let picture = target.closest("svg").ok().flatten()?.get_bounding_client_rect();
         let mm = 1000.0 / f64::from(paper.scale.max(1));
-        let (x, y) = (f64::from(event.client_x()) - picture.left(), f64::from(event.client_y()) - picture.top());
+        let (x, y) = (
+            f64::from(event.client_x()) - picture.left(),
+            f64::from(event.client_y()) - picture.top(),
+        );
         let away = |hit: &Hit| {
             let (left, top) = (f64::from(hit.1) / mm, f64::from(hit.2) / mm);
             let (wide, high) = (f64::from(hit.3) / mm, f64::from(hit.4) / mm);

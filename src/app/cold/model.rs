@@ -105,7 +105,8 @@ impl ColdModel {
         let found = key.and_then(|key| {
             self.view.with_untracked(|view| {
                 let view = view.as_ref()?;
-                let boxes = view.places.iter().flat_map(|place| &place.moments).flat_map(|m| &m.boxes);
+                let boxes =
+                    view.places.iter().flat_map(|place| &place.moments).flat_map(|m| &m.boxes);
                 let mut keys = boxes.filter_map(|one| view.key(one));
                 keys.find(|known| known.to_string() == key)
             })

@@ -137,7 +137,8 @@ fn Shown() -> impl IntoView {
                 Some(!found.moments.get(found.at(time))?.is_empty())
             })
         };
-        let of = Place::ALL.into_iter().filter(|place| used(place) == Some(true)).collect::<Vec<_>>();
+        let of =
+            Place::ALL.into_iter().filter(|place| used(place) == Some(true)).collect::<Vec<_>>();
         if of.is_empty() { vec![chosen] } else { of }
     });
     view! {
@@ -152,9 +153,8 @@ fn Shown() -> impl IntoView {
 #[component]
 fn PrintTitle() -> impl IntoView {
     let model = expect_context::<ColdModel>();
-    let when = move || {
-        model.with(|view, _, _, moment| view.from_to(moment.span)).unwrap_or_default()
-    };
+    let when =
+        move || model.with(|view, _, _, moment| view.from_to(moment.span)).unwrap_or_default();
     view! { <h2 class="cold-print-title">"Cold & counter: " {when}</h2> }
 }
 

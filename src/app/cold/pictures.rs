@@ -197,10 +197,13 @@ impl Top {
         let (width, depth) = (surface.width, surface.depth);
         // The front edge lies below, as one looks down on it from before it.
         let down = move |y: u32, own: u32| depth.saturating_sub(y + own);
-        let kept = surface.kept.iter().map(|kept| kept_part(kept, &id, paper, depth)).collect_view();
+        let kept =
+            surface.kept.iter().map(|kept| kept_part(kept, &id, paper, depth)).collect_view();
         let hits = piles
             .iter()
-            .map(|pile| (pile.key.clone(), pile.x, down(pile.y, pile.depth), pile.width, pile.depth))
+            .map(|pile| {
+                (pile.key.clone(), pile.x, down(pile.y, pile.depth), pile.width, pile.depth)
+            })
             .collect::<Vec<_>>();
         let free = free.map(|(x, y, w, d)| {
             let words = format!("free {}", across(w, d));
@@ -236,7 +239,8 @@ impl Top {
                 }
             })
             .collect_view();
-        let alt = format!("{name} from above: {words}. What stands on it is listed beside the pictures");
+        let alt =
+            format!("{name} from above: {words}. What stands on it is listed beside the pictures");
         view! {
             <figure class="cold-top">
                 <figcaption>
@@ -267,12 +271,7 @@ impl Top {
     }
 }
 
-fn kept_part(
-    kept: &Kept,
-    id: &str,
-    paper: Paper,
-    depth: u32,
-) -> impl IntoView + use<> {
+fn kept_part(kept: &Kept, id: &str, paper: Paper, depth: u32) -> impl IntoView + use<> {
     let y = depth.saturating_sub(kept.y + kept.depth);
     let words = match kept.what {
         KeptFor::Household => "household",

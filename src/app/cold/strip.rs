@@ -85,7 +85,8 @@ fn days(view: &ColdView, place: &PlaceView) -> Vec<Day> {
     named
         .map(|(day, index)| {
             let moment = place.moments.get(*index);
-            let start = moment.map_or(day.span.start, |moment| moment.span.start.max(day.span.start));
+            let start =
+                moment.map_or(day.span.start, |moment| moment.span.start.max(day.span.start));
             let time = view.wall(start).minute_of_day();
             let fill = place.fill_words(*index);
             let words = if moment.is_none_or(rackweek::cold::MomentView::is_empty) {
@@ -105,7 +106,12 @@ fn days(view: &ColdView, place: &PlaceView) -> Vec<Day> {
         .collect()
 }
 
-fn small(view: &ColdView, place: Place, index: usize, paper: Paper) -> Option<impl IntoView + use<>> {
+fn small(
+    view: &ColdView,
+    place: Place,
+    index: usize,
+    paper: Paper,
+) -> Option<impl IntoView + use<>> {
     let found = view.place(place)?;
     let moment = found.moments.get(index)?;
     let picture = front(found, moment, paper.mm(BOARD));

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use rackweek::cold::{Row, rows};
+use rackweek::kitchen::Place;
 
 use super::model::ColdModel;
 use crate::app::parts::{Icon, capital};
@@ -31,8 +32,7 @@ pub(super) fn MomentTable() -> impl IntoView {
                         <caption>{format!("What stands where on {when}")}</caption>
                         <thead>
                             <tr>
-                                <th scope="col">"Place"</th>
-                                <th scope="col">"Shelf"</th>
+                                <th scope="col">"Where"</th>
                                 <th scope="col">"No."</th>
                                 <th scope="col">"What"</th>
                                 <th scope="col">"Order"</th>
@@ -55,6 +55,10 @@ fn Line(row: Row) -> impl IntoView {
     let model = expect_context::<ColdModel>();
     let (place, key) = (row.place, row.key.clone());
     let what = row.what.clone();
+    let shelf = match place {
+        Place::Counter if !row.outside => capital(place.name()),
+        _ => format!("{}, {}", capital(place.name()), row.shelf),
+    };
     let named = match key {
         Some(key) => view! {
             <button
@@ -73,8 +77,7 @@ fn Line(row: Row) -> impl IntoView {
     };
     view! {
         <tr class:outside=row.outside>
-            <td>{capital(place.name())}</td>
-            <td>{row.outside.then(|| view! { <Icon name="warn" /> })} {capital(&row.shelf)}</td>
+            <td>{row.outside.then(|| view! { <Icon name="warn" /> })} {shelf}</td>
             <td class="number">{row.number}</td>
             <td>{named}</td>
             <td>{format!("{} · {}", row.mark, row.whose)}</td>

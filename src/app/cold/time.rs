@@ -5,6 +5,15 @@ use leptos::prelude::*;
 use super::model::ColdModel;
 use crate::app::parts::Icon;
 
+/// Where a day begins on the slider, in thousandths of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Tick {
+    at: usize,
+    /// Up to the next one.
+    room: usize,
+    name: &'static str,
+}
+
 /// The moment in words, the slider, and the ways to the change before and after.
 #[component]
 pub(super) fn TimeBar() -> impl IntoView {
@@ -18,14 +27,22 @@ pub(super) fn TimeBar() -> impl IntoView {
             .unwrap_or_default()
     });
     let changes = Memo::new(move |_| {
-        model.with(|view, place, index, _| view.changes(place, index)).unwrap_or_default()
+        model
+            .with(|view, place, index, _| {
+                let mut lines = view.changes(place, index);
+                if lines.is_empty() {
+                    lines.push("Nothing changes here before or at this moment".to_owned());
+                }
+                let work = view.work_words(place, index);
+                lines.extend((!work.is_empty()).then_some(work));
+                lines.join(". ")
+            })
+            .unwrap_or_default()
     });
     let last = Memo::new(move |_| model.moments().saturating_sub(1));
     let is_now = Memo::new(move |_| {
         let now = model.app.now.get();
-        model
-            .with(|view, place, index, _| place.at(view.elapsed(now)) == index)
-            .unwrap_or(true)
+        model.with(|view, place, index, _| place.at(view.elapsed(now)) == index).unwrap_or(true)
     });
     let step = move |by: isize| {
         let next = model.index.get_untracked().saturating_add_signed(by);
@@ -36,14 +53,18 @@ pub(super) fn TimeBar() -> impl IntoView {
         model
             .with(|view, place, _, _| {
                 let end = place.moments.len().saturating_sub(1).max(1);
-                let mut ticks: Vec<(usize, &'static str)> = Vec::new();
+                let mut ticks: Vec<Tick> = Vec::new();
                 let mut known = None;
                 for (index, moment) in place.moments.iter().enumerate() {
                     let day = view.day_of(moment.span.start);
                     if known != Some(day) {
                         known = Some(day);
                         let name = view.days.get(day).map_or("", |day| day.short);
-                        ticks.push((index * 1000 / end, name));
+                        let at = index * 1000 / end;
+                        if let Some(last) = ticks.last_mut() {
+                            last.room = at - last.at;
+                        }
+                        ticks.push(Tick { at, room: 1000 - at, name });
                     }
                 }
                 ticks
@@ -109,9 +130,16 @@ pub(super) fn TimeBar() -> impl IntoView {
                         ticks
                             .get()
                             .into_iter()
-                            .map(|(at, name)| {
+                            .map(|Tick { at, room, name }| {
+                                let class = match room {
+                                    ..45 => "bare",
+                                    45..100 => "tight",
+                                    _ => "",
+                                };
                                 view! {
-                                    <span style:left=format!("{}.{}%", at / 10, at % 10)>{name}</span>
+                                    <span class=class style:left=format!("{}.{}%", at / 10, at % 10)>
+                                        {name}
+                                    </span>
                                 }
                             })
                             .collect_view()
@@ -119,14 +147,7 @@ pub(super) fn TimeBar() -> impl IntoView {
                 </div>
             </div>
             <p class="cold-changes small">
-                {move || {
-                    let lines = changes.get();
-                    if lines.is_empty() {
-                        "Nothing changes here before or at this moment".to_owned()
-                    } else {
-                        lines.join(". ")
-                    }
-                }}
+                {move || changes.get()}
             </p>
         </section>
     }

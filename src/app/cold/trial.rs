@@ -72,7 +72,8 @@ pub(super) fn Trial(tried: Arc<Tried>) -> impl IntoView {
     } else {
         tried.clauses.clone()
     };
-    let clauses = clauses.into_iter().map(|text| view! { <li>{capital(&text)}</li> }).collect_view();
+    let clauses =
+        clauses.into_iter().map(|text| view! { <li>{capital(&text)}</li> }).collect_view();
     let (drawn, doing) = (Arc::clone(&tried), Arc::clone(&tried));
     view! {
         <p><strong>{tried.words.clone()}</strong></p>

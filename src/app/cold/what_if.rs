@@ -16,9 +16,9 @@ use rackweek::week::{
 use super::model::{ColdModel, with_input};
 use super::trial::Trial;
 use crate::app::AppState;
+use crate::app::parts::show_while;
 use crate::app::planner::{Answer, Kind, Question};
 use crate::app::state::words as refused;
-use crate::app::parts::show_while;
 
 /// Another time that was tried.
 #[derive(Debug, Clone)]
@@ -104,9 +104,7 @@ impl WhatIf {
         self.step.set(key.clone());
         let Some(key) = key else { return };
         let asked = untrack(|| {
-            with_input(self.app, |input| {
-                Some((Costs::of(input), Reach::segment(input, &key)?))
-            })
+            with_input(self.app, |input| Some((Costs::of(input), Reach::segment(input, &key)?)))
         });
         let (Some(Some((costs, segment))), Some(planned), Some(desk)) =
             (asked, self.app.plan.get_untracked(), self.app.desk())
@@ -132,7 +130,8 @@ impl WhatIf {
                 }
             }),
             Answer::At { start, plan } => {
-                let grid = self.costs.with_untracked(|costs| costs.as_ref().map_or(15, Costs::grid));
+                let grid =
+                    self.costs.with_untracked(|costs| costs.as_ref().map_or(15, Costs::grid));
                 let start = Elapsed(start.saturating_mul(grid));
                 if self.trying.get_untracked() != Some(start) {
                     return;
@@ -256,9 +255,8 @@ fn Choice() -> impl IntoView {
                 .into_iter()
                 .map(|one| {
                     let key = one.key.to_string();
-                    let chosen = what_if
-                        .step
-                        .with_untracked(|step| step.as_ref() == Some(&one.key));
+                    let chosen =
+                        what_if.step.with_untracked(|step| step.as_ref() == Some(&one.key));
                     view! { <option value=key selected=chosen>{one.words}</option> }
                 })
                 .collect_view();
@@ -354,9 +352,9 @@ fn Time(row: ElsewhereRow) -> impl IntoView {
         what_if.costs.with(|costs| costs.as_ref().map_or_else(String::new, |c| c.words(start)))
     };
     let hopeless = move || {
-        what_if.costs.with(|costs| {
-            costs.as_ref().is_none_or(|costs| costs.grade(start) == Grade::NotFound)
-        })
+        what_if
+            .costs
+            .with(|costs| costs.as_ref().is_none_or(|costs| costs.grade(start) == Grade::NotFound))
     };
     view! {
         <button
