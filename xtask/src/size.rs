@@ -16,11 +16,11 @@ struct Budget {
 }
 
 /// The app alone, as it lies on disk: parsing and compiling cost by this number.
-const APP_RAW: Budget = Budget { what: "app, raw", most: 3_600_000, goal: 900_000 };
+const APP_RAW: Budget = Budget { what: "app, raw", most: 4_070_000, goal: 900_000 };
 /// The app alone, as a host sends it.
-const APP_BROTLI: Budget = Budget { what: "app, brotli", most: 970_000, goal: 220_000 };
+const APP_BROTLI: Budget = Budget { what: "app, brotli", most: 1_070_000, goal: 220_000 };
 /// The whole folder, as a host sends it.
-const ALL_BROTLI: Budget = Budget { what: "everything, brotli", most: 1_030_000, goal: 300_000 };
+const ALL_BROTLI: Budget = Budget { what: "everything, brotli", most: 1_125_000, goal: 300_000 };
 
 #[derive(Default, Clone, Copy)]
 struct Bytes {
