@@ -85,6 +85,56 @@ fn things_are_checked_with_their_place() {
 }
 
 #[test]
+fn what_is_used_up_is_checked_with_its_place() {
+    let with = |part: &str, field: &str, value: Value| {
+        let mut card = sound();
+        card["ingredients"] = json!([{ "of": "flour", "step": "shape",
+            "amount": [{ "each": 12, "per": ["pieces"] }], "over": 2, "waste": 5 }]);
+        card["packaging"] = json!([{ "of": "treat-box", "step": "pack", "amount": [{ "each": 1, "per": ["pieces"] }] }]);
+        card[part][0][field] = value;
+        parse(&card)
+    };
+    let card = with("ingredients", "waste", json!(10)).expect("it holds together");
+    assert_eq!(Card::parse(&serde_json::to_string(&card).expect("text")), Ok(card));
+    for (part, field, value, place, words) in [
+        ("ingredients", "of", json!("sawdust"), "ingredients[0].of", "such as flour"),
+        ("ingredients", "of", json!("treat-box"), "ingredients[0].of", "no ingredient “treat-box”"),
+        ("packaging", "of", json!("flour"), "packaging[0].of", "such as treat-box"),
+        ("packaging", "step", json!("wrap"), "packaging[0].step", "shape, bake"),
+        ("ingredients", "amount", json!([]), "ingredients[0].amount", "at least one term"),
+        (
+            "ingredients",
+            "amount",
+            json!([{ "each": -1 }]),
+            "ingredients[0].amount[0].each",
+            "below 0",
+        ),
+        ("ingredients", "over", json!(0), "ingredients[0].over", "such as 1000"),
+        ("ingredients", "waste", json!(101), "ingredients[0].waste", "such as 10"),
+        ("ingredients", "when", json!({ "option": "iced" }), "ingredients[0].when", "glazed"),
+        ("ingredients", "price", json!(3), "line", "unknown field"),
+    ] {
+        let error = with(part, field, value).expect_err(place);
+        assert!(error.place.starts_with(place), "{field}: {error}");
+        assert!(error.message.contains(words), "{field}: {error}");
+    }
+}
+
+#[test]
+fn a_rule_of_the_trade_is_on_and_a_longest_sitting_can_be_cut_to() {
+    let mut card = sound();
+    card["options"][1]["rule"] = json!(true);
+    let error = parse(&card).expect_err("off");
+    assert!(error.place == "options[1]" && error.message.contains("default 1"), "{error}");
+    card["options"][1]["default"] = json!(1);
+    card["steps"][2]["cut_max"] = json!({ "minutes": 120, "when": { "option": "glazed" } });
+    assert!(parse(&card).is_ok());
+    card["steps"][2]["cut_max"]["minutes"] = json!(80);
+    let error = parse(&card).expect_err("no two of 45 in 80");
+    assert!(error.place == "steps[2].cut_max" && error.message.contains("such as 120"), "{error}");
+}
+
+#[test]
 fn every_fault_is_told_with_its_place_and_with_what_would_be_right() {
     // Where to write what, the place that is told, and a word of the advice.
     let faults: Vec<(&str, Value, &str, &str)> = vec![

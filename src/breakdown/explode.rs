@@ -10,7 +10,8 @@ use super::counts::{Counts, Wanted, tray};
 use super::cut::{HandTime, Longest, sittings};
 use super::join::{Joined, join};
 use super::{
-    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
+    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed,
+    Used, Work,
 };
 
 /// Components of components of … : deeper than this a card file is taken for a mistake.
@@ -149,12 +150,34 @@ impl Making<'_> {
                 self.step(&batch, step);
             }
         }
+        self.supplies(&batch);
         for joined in join(card, &batch.counts) {
             let id = format!("{prefix}.{}", joined.id);
             let (from, to) = (batch.step(joined.from), batch.step(joined.to));
             self.rest(&batch, &batch.counts, &joined, id, from, to);
         }
         Some((batch, last))
+    }
+
+    /// What the steps that happen use up.
+    fn supplies(&mut self, batch: &Batch<'_>) {
+        let Batch { card, counts, .. } = batch;
+        for supply in card.ingredients.iter().chain(&card.packaging) {
+            let step = card.steps.iter().find(|step| step.id == supply.step);
+            let happens = step.is_some_and(|step| counts.holds(step.when.as_ref()));
+            let over = u64::try_from(supply.over).unwrap_or(1).max(1);
+            let milli = counts.sum(&supply.amount).saturating_mul(1000).div_ceil(over);
+            if happens && 0 < milli && counts.holds(supply.when.as_ref()) {
+                self.work.supplies.push(Used {
+                    order: self.order.id,
+                    item: self.item,
+                    step: batch.step(&supply.step),
+                    of: supply.of.clone(),
+                    milli,
+                    waste: supply.waste,
+                });
+            }
+        }
     }
 
     fn component(&mut self, user: &Batch<'_>, component: &Component, depth: usize) {
@@ -251,6 +274,8 @@ impl Making<'_> {
             StepKind::Fine => self.longest.fine.min(self.longest.hands_on),
             StepKind::Oven | StepKind::Wait => u32::MAX,
         };
+        let most = step.cut_max.as_ref().filter(|most| counts.holds(most.when.as_ref()));
+        let longest = most.map_or(longest, |most| longest.min(u32::from(most.minutes)));
         let (sittings, fits) = sittings(time, step.cut_min, longest);
         if !fits {
             let minutes = sittings.first().copied().unwrap_or(0);

@@ -23,5 +23,6 @@ pub use cuts::Cut;
 pub use explode::{break_down, break_down_within};
 pub use standing::{CanStand, Origin, Standings};
 pub use work::{
-    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed, Work,
+    AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed,
+    Used, Work,
 };

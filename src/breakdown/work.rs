@@ -26,6 +26,8 @@ pub struct Work {
     pub handovers: Vec<HandoverPoint>,
     /// What the products take up, and why: each thing of each batch, a component's too.
     pub stands: Vec<Stands>,
+    /// What each step uses up, of the catalogue's ingredients and packaging ([`crate::supply`]).
+    pub supplies: Vec<Used>,
     /// What the reader should know: how amounts came about, what cannot be made as asked.
     pub notes: Vec<Note>,
 }
@@ -46,6 +48,23 @@ pub struct Stands {
     /// Size, number and reason. A component's batch is divided among the steps that use it, and what
     /// then waits for each step is reckoned by itself.
     pub takes: TakesUp,
+}
+
+/// What one step of one batch uses up of one good.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Used {
+    /// Whose.
+    pub order: OrderId,
+    /// For which item.
+    pub item: ItemId,
+    /// The step; a component's own step for what goes into the component.
+    pub step: StepId,
+    /// The good's id in the catalogue.
+    pub of: String,
+    /// Thousandths of a gram (ingredients) or of a piece (packaging), waste left out.
+    pub milli: u64,
+    /// What is bought on top, per cent.
+    pub waste: u8,
 }
 
 /// One step of one item, with its real minutes.

@@ -33,10 +33,15 @@
 //!                { "id": "cool", "from": "bake", "to": "pack", "what": "baked biscuits",
 //!                  "modes": [ { "name": "cool on the trays", "least": [ { "each": 60 } ] } ] } ],
 //!   "keeps":   [ { "name": "in tins", "greatest": 14400, "source": "…", "stay": { "place": "room-shelf",
-//!                  "footprint": { "as": "thing", "thing": "tins" } } } ] }
+//!                  "footprint": { "as": "thing", "thing": "tins" } } } ],
+//!   "ingredients": [ { "of": "flour", "step": "shape", "amount": [ { "each": 1, "per": ["dough-grams"] } ],
+//!                      "over": 2 } ],
+//!   "packaging":   [ { "of": "tin", "step": "pack", "amount": [ { "each": 1, "per": ["tins"] } ] } ] }
 //! ```
 //!
-//! * `options`: what the order form asks. [`FIRST_TIME`] doubles hands-on time.
+//! * `options`: what the order form asks. [`FIRST_TIME`] doubles hands-on time. One with `rule` is a rule of the
+//!   trade, on unless it is switched off.
+//! * `spares`: extra pieces that a batch has by default, per cent.
 //! * `counts`: numbers that follow from `pieces`, `ordered`, `spares`, the options and counts before.
 //! * `things`: what stands somewhere while it rests, by kind ([`Shape`]): a `board-cake` or `boxed-cake`,
 //!   something `wrapped`, `trays` of round pieces, pieces `boxed` or in `tins`, grams in `tubs` or `bags`.
@@ -52,15 +57,20 @@
 //!   rests on both sides: the one with the longer least time holds for both.
 //! * `keeps`: like a rest's modes, from the last step to the handover, or to the use of a component.
 //! * `limits`: keeping limits that run across several steps.
+//! * `ingredients`, `packaging`: what a step uses up, by ids of [`crate::supply`]'s catalogue: the sum of the terms
+//!   of `amount`, divided by `over`, in grams or pieces; `waste` per cent is bought on top.
+//! * a step's `cut_max`: its longest sitting whatever the evenings allow, so that fine work is spread over days.
 
 mod builtin;
 mod model;
 mod reach;
+mod supplies;
 mod things;
 mod tighten;
 mod validate;
 
 pub use builtin::builtin;
 pub use model::*;
+pub use supplies::CardSupply;
 pub use things::{Shape, Thing};
 pub use validate::{CardError, check_components};

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::Thing;
+use super::{CardSupply, Thing};
 use crate::kitchen::Place;
 
 /// The option that every card may have and that doubles all hands-on time: work never done before
@@ -33,6 +33,10 @@ pub struct Card {
     pub component: bool,
     /// One sentence for the chooser.
     pub about: String,
+    /// Extra pieces that a batch has by default, per cent of the pieces, rounded up (common practice, no
+    /// published source).
+    #[serde(default)]
+    pub spares: u8,
     /// What can be chosen for an item.
     #[serde(default)]
     pub options: Vec<CardOption>,
@@ -54,6 +58,12 @@ pub struct Card {
     /// Limits that span several steps, for example "baked to handed over".
     #[serde(default)]
     pub limits: Vec<CardLimit>,
+    /// What is used up, of the catalogue's ingredients. A component's are on its own card.
+    #[serde(default)]
+    pub ingredients: Vec<CardSupply>,
+    /// Boxes, bags, sticks and boards, of the catalogue's packaging.
+    #[serde(default)]
+    pub packaging: Vec<CardSupply>,
     /// Cautions shown wherever keeping shows.
     #[serde(default)]
     pub cautions: Vec<String>,
@@ -74,6 +84,10 @@ pub struct CardOption {
     pub kind: OptionKind,
     /// Value when nothing is chosen.
     pub default: i64,
+    /// A rule of the trade that planning follows unless it is switched off; forms show it apart from
+    /// what a client chooses.
+    #[serde(default)]
+    pub rule: bool,
 }
 
 /// Kinds of option values.
@@ -256,6 +270,9 @@ pub struct CardStep {
     /// Shortest sitting in minutes when it may be cut; missing: never cut.
     #[serde(default)]
     pub cut_min: Option<u16>,
+    /// Longest sitting whatever the evenings allow, so that fine handwork is spread over days.
+    #[serde(default)]
+    pub cut_max: Option<CutMax>,
     /// Longest pause between sittings of this step, minutes.
     #[serde(default)]
     pub pause_max: Option<u32>,
@@ -275,6 +292,17 @@ pub struct CardStep {
 
 fn yes() -> bool {
     true
+}
+
+/// The longest sitting of a step.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CutMax {
+    /// Minutes, set-up and clear-up included.
+    pub minutes: u16,
+    /// Only then.
+    #[serde(default)]
+    pub when: Option<When>,
 }
 
 /// What stands somewhere.

@@ -3,10 +3,12 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
+use crate::supply::{Kind, good};
+
 use super::reach::{step_on_a_circle, step_that_leads_nowhere};
 use super::{
-    Card, CardStep, Component, CountRule, FIRST_TIME, Footprint, GIVEN_COUNTS, Need, OptionKind,
-    RestMode, Size, Stay, StepKind, Term, When,
+    Card, CardStep, CardSupply, Component, CountRule, FIRST_TIME, Footprint, GIVEN_COUNTS, Need,
+    OptionKind, RestMode, Size, Stay, StepKind, Term, When,
 };
 
 /// Shortest sitting that a card may ask for, minutes: below it set-up eats the work.
@@ -141,6 +143,13 @@ impl<'a> Checker<'a> {
                     "needs 0 ≤ min ≤ default ≤ max, such as min 1, default 3, max 10".to_owned(),
                 ));
             }
+            if option.rule && (option.kind != OptionKind::Switch || option.default != 1) {
+                return Err((
+                    place,
+                    "a rule of the trade is a switch that is on: kind { \"is\": \"switch\" }, default 1"
+                        .to_owned(),
+                ));
+            }
             if option.id == FIRST_TIME && option.kind != OptionKind::Switch {
                 return Err((place, format!("“{FIRST_TIME}” must be a switch")));
             }
@@ -173,6 +182,47 @@ impl<'a> Checker<'a> {
             }
             self.when(&place, limit.when.as_ref())?;
             sourced(&place, Some(limit.greatest), &limit.source)?;
+        }
+        self.supplies("ingredients", &card.ingredients, Kind::Ingredient)?;
+        self.supplies("packaging", &card.packaging, Kind::Packaging)
+    }
+
+    /// What is used up is in the catalogue, in a step of this card, and not below nothing.
+    fn supplies(&self, place: &str, supplies: &[CardSupply], kind: Kind) -> Result<(), Fault> {
+        for (index, supply) in supplies.iter().enumerate() {
+            let place = format!("{place}[{index}]");
+            if good(&supply.of).is_none_or(|good| good.kind != kind) {
+                let example = kind.example();
+                return Err((
+                    format!("{place}.of"),
+                    format!(
+                        "the catalogue has no {kind} “{}”; write one, such as {example}",
+                        supply.of
+                    ),
+                ));
+            }
+            self.step(&format!("{place}.step"), &supply.step)?;
+            self.terms(&format!("{place}.amount"), &supply.amount)?;
+            if supply.amount.is_empty() {
+                return Err((
+                    format!("{place}.amount"),
+                    "needs at least one term, such as { \"each\": 12, \"per\": [\"pieces\"] }"
+                        .to_owned(),
+                ));
+            }
+            if supply.over < 1 {
+                return Err((
+                    format!("{place}.over"),
+                    "is 1 at the least, such as 1000".to_owned(),
+                ));
+            }
+            if 100 < supply.waste {
+                return Err((
+                    format!("{place}.waste"),
+                    "is 0 to 100 per cent, such as 10".to_owned(),
+                ));
+            }
+            self.when(&place, supply.when.as_ref())?;
         }
         Ok(())
     }
@@ -225,6 +275,16 @@ impl<'a> Checker<'a> {
                 return Err((
                     format!("{place}.cut_min"),
                     format!("a sitting lasts {SHORTEST_SITTING} to 240 minutes, such as 60"),
+                ));
+            }
+        }
+        if let Some(most) = &step.cut_max {
+            self.when(&format!("{place}.cut_max"), most.when.as_ref())?;
+            if step.cut_min.is_none_or(|least| most.minutes < least.saturating_mul(2)) {
+                return Err((
+                    format!("{place}.cut_max"),
+                    "needs cut_min, and twice its minutes at the least, such as 120 for 45"
+                        .to_owned(),
                 ));
             }
         }

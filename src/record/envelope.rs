@@ -45,6 +45,9 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
     // Schema 2 knows things, whose size follows from geometry; a card of schema 1 has none.
     Migration { kind: RecordKind::Card, from: 1, step: Ok },
+    // Schema 3 knows ingredients, packaging, spares, rules of the trade and longest sittings; a card of schema 2
+    // has none.
+    Migration { kind: RecordKind::Card, from: 2, step: Ok },
 ];
 
 /// Why a text is no record.
@@ -297,8 +300,35 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":1", "\"schema\":2")
-            .replace("\"counts\":[],", "\"counts\":[],\"things\":[],");
+            .replace("\"schema\":1", "\"schema\":3")
+            .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
+            .replace("\"counts\":[],", "\"counts\":[],\"things\":[],")
+            .replace("\"pause_max\":null", "\"cut_max\":null,\"pause_max\":null")
+            .replace("\"limits\":[],", "\"limits\":[],\"ingredients\":[],\"packaging\":[],");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn a_card_of_the_second_schema_uses_nothing_up() {
+        let text = concat!(
+            r#"{"kind":"card","id":"plain-wafers","schema":2,"body":{"id":"plain-wafers","version":3,"#,
+            r#""name":"Plain wafers","piece":"wafer","pieces":"wafers","component":false,"about":"Thin","#,
+            r#""options":[{"id":"glazed","label":"Glazed","help":"","kind":{"is":"switch"},"default":1}],"#,
+            r#""counts":[],"things":[{"id":"tins","what":"tin","is":"tins","of":"pieces","across":"pieces","#,
+            r#""thick":12,"gap":0,"layers":6}],"components":[],"steps":[{"id":"bake","name":"Bake","#,
+            r#""detail":null,"kind":"plain","when":null,"setup":0,"work":[{"each":30,"per":["pieces"],"#,
+            r#""when":null}],"cleanup":0,"cut_min":45,"pause_max":60,"pause_at":null,"needs":[],"#,
+            r#""margin":true,"notes":[]}],"rests":[],"keeps":[{"name":"in tins","when":null,"least":[],"#,
+            r#""greatest":null,"safety":false,"source":"","stay":{"place":"room-shelf","footprint":"#,
+            r#"{"as":"thing","thing":"tins","pile":null}},"tail":null,"cost":0}],"limits":[],"cautions":[]}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":2", "\"schema\":3")
+            .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
+            .replace("\"default\":1", "\"default\":1,\"rule\":false")
+            .replace("\"pause_max\":60", "\"cut_max\":null,\"pause_max\":60")
+            .replace("\"limits\":[],", "\"limits\":[],\"ingredients\":[],\"packaging\":[],");
         assert_eq!(record.to_json(), expected);
     }
 

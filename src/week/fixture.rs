@@ -114,6 +114,7 @@ pub(super) fn fixture() -> Fixture {
             leaves: wall("2026-11-28T15:00"),
         }],
         stands: Vec::new(),
+        supplies: Vec::new(),
         notes: Vec::new(),
     };
     let slot = |text: &str| horizon.elapsed(wall(text)).0 / 15;
