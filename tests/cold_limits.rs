@@ -5,7 +5,8 @@ use std::collections::BTreeSet;
 
 use rackweek::calendar::{Date, Wall, Zone};
 use rackweek::cold::{
-    ColdView, MomentView, Paper, PlaceView, at_fullest, compare, front, movable, rows,
+    ColdView, MomentView, Paper, PlaceView, Stand, at_fullest, at_fullest_within, compare, front,
+    movable, of_order, rows,
 };
 use rackweek::demo::demo;
 use rackweek::kitchen::stow::KeptFor;
@@ -368,9 +369,20 @@ fn another_plan_is_compared_at_its_fullest_and_every_sitting_to_come_can_be_trie
     let view = drawn.view();
     let empty =
         Drawn { book: drawn.book.clone(), outlook: drawn.outlook.clone(), plan: Plan::default() };
-    let [with, without] = compare(&view, &empty.view(), Place::Fridge).expect("a fridge");
+    let [with, without] =
+        compare(&view, &empty.view(), Place::Fridge, view.span()).expect("a fridge");
     assert!(with.starts_with("fullest on ") && with.contains('%'), "{with}");
     assert!(without.ends_with(": empty"), "{without}");
+    let cakes =
+        of_order(&view, &empty.view(), Place::Fridge, OrderId(1)).expect("the cake is chilled");
+    let of_cake = |stand: &&Stand| (stand.place, stand.order) == (Place::Fridge, OrderId(1));
+    for stand in view.stands.iter().filter(of_cake) {
+        assert!(cakes.start <= stand.span.start && stand.span.end <= cakes.end);
+    }
+    let fridge = view.place(Place::Fridge).expect("a fridge");
+    let index = at_fullest_within(&view, fridge, cakes);
+    assert!(fridge.moments[index].span.shared(cakes).is_some());
+    assert_eq!(of_order(&view, &view, Place::Fridge, OrderId(99)), None);
     let all = drawn.read(movable);
     assert!(all.iter().all(|one| view.now < one.start), "all are to come");
     assert!(all.iter().any(|one| one.words.starts_with("Bake")), "{all:?}");

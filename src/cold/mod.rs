@@ -18,7 +18,7 @@ mod table;
 mod view;
 mod words;
 
-pub use compare::{at_fullest, compare};
+pub use compare::{at_fullest, at_fullest_within, compare, of_order};
 pub use free::{FreeBox, Room};
 pub use front::{Front, FrontBox, FrontRow, OutsideBox, front, outside};
 pub use label::{Label, label};

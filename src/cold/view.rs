@@ -175,6 +175,11 @@ impl ColdView {
         }
     }
 
+    /// All days planned.
+    pub fn span(&self) -> Span {
+        self.horizon.span()
+    }
+
     /// The moment that the clock of the kitchen shows.
     pub fn elapsed(&self, wall: crate::calendar::Wall) -> Elapsed {
         self.horizon.elapsed(wall)

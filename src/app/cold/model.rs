@@ -36,6 +36,8 @@ pub(super) struct ColdModel {
     pub(super) spot: ColdSpot,
     /// None while there is no kitchen.
     pub(super) view: Memo<Option<Arc<ColdView>>>,
+    /// How long it took to lay it out, for whoever measures.
+    pub(super) packing_ms: StoredValue<f64>,
     /// Which of the place's moments.
     pub(super) index: Memo<usize>,
     /// Which box is told about.
@@ -50,8 +52,12 @@ pub(super) struct ColdModel {
 
 impl ColdModel {
     pub(super) fn new(app: AppState, spot: ColdSpot) -> Self {
+        let packing_ms = StoredValue::new(0.0);
         let view = Memo::new(move |_| {
-            with_input(app, |input| ColdView::of(input).map(Arc::new)).flatten()
+            let begun = js_sys::Date::now();
+            let view = with_input(app, |input| ColdView::of(input).map(Arc::new)).flatten();
+            packing_ms.set_value(js_sys::Date::now() - begun);
+            view
         });
         let index = Memo::new(move |_| {
             let now = app.now.get();
@@ -66,6 +72,7 @@ impl ColdModel {
             app,
             spot,
             view,
+            packing_ms,
             index,
             selected: RwSignal::new(None),
             room: RwSignal::new((640, 480)),

@@ -58,7 +58,14 @@ pub(crate) fn ColdPage() -> impl IntoView {
     });
     let ready = Memo::new(move |_| model.view.with(Option::is_some));
     view! {
-        <section class="cold" aria-label="Cold & counter">
+        <section
+            class="cold"
+            aria-label="Cold & counter"
+            data-packing-ms=move || {
+                model.view.track();
+                model.packing_ms.get_value()
+            }
+        >
             <Show
                 when=move || ready.get()
                 fallback=|| view! { <p class="page soft">"Looking into the fridge …"</p> }

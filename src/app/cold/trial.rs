@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use rackweek::cold::{ColdView, Paper, PlaceView, at_fullest, compare};
+use rackweek::cold::{ColdView, Paper, PlaceView, at_fullest_within, compare, of_order};
 use rackweek::kitchen::Place;
 use rackweek::week::place_word;
 
@@ -87,7 +87,7 @@ pub(super) fn Trial(tried: Arc<Tried>) -> impl IntoView {
         </div>
         {move || {
             let before = without.clone()?;
-            Some(pair(&model, &before, &drawn.view, place.get(), moments.get()))
+            Some(pair(&model, &before, &drawn, place.get(), moments.get()))
         }}
         <div class="row">
             <button
@@ -107,10 +107,13 @@ pub(super) fn Trial(tried: Arc<Tried>) -> impl IntoView {
 fn pair(
     model: &ColdModel,
     before: &Arc<ColdView>,
-    after: &Arc<ColdView>,
+    tried: &Tried,
     place: Place,
     moments: Moments,
-) -> impl IntoView + use<> {
+) -> AnyView {
+    let after = &tried.view;
+    // What the order does to the place shows while it is there; where it never is, any day will do.
+    let within = of_order(before, after, place, tried.order).unwrap_or_else(|| before.span());
     let inner = window().inner_width().ok().and_then(|width| width.as_f64()).unwrap_or(800.0);
     let width = ((inner.min(WIDEST) - AROUND) / 2.0).max(100.0) as u32;
     // One scale for both.
@@ -118,13 +121,13 @@ fn pair(
         .into_iter()
         .filter_map(|view| Some(Paper::small(view.place(place)?, width, HIGH, BOARD)))
         .min_by_key(|paper| paper.scale);
-    let said = compare(before, after, place);
+    let said = compare(before, after, place, within);
     let time = untrack(|| model.time());
     let side = |view: &Arc<ColdView>, name: &'static str, title: &'static str, fullest: String| {
         let found = view.place(place)?;
         let index = match moments {
             Moments::Same => found.at(time),
-            Moments::Fullest => at_fullest(view, found),
+            Moments::Fullest => at_fullest_within(view, found, within),
         };
         let words = match moments {
             Moments::Same => format!("{}: {}", view.when(time), found.fill_words(index)),
@@ -146,4 +149,5 @@ fn pair(
             {side(before, "before", "As it is planned", was)} {side(after, "after", "With it", is)}
         </div>
     }
+    .into_any()
 }

@@ -7,6 +7,7 @@ use leptos::prelude::*;
 use rackweek::breakdown::StepId;
 use rackweek::calendar::Elapsed;
 use rackweek::cold::{ColdView, Movable, movable, of_step};
+use rackweek::order::OrderId;
 use rackweek::plan::Plan;
 use rackweek::record::{Command, Shown};
 use rackweek::week::{
@@ -27,6 +28,8 @@ pub(super) struct Tried {
     pub(super) words: String,
     /// What changes, the weightiest first.
     pub(super) clauses: Vec<String>,
+    /// Whose it is.
+    pub(super) order: OrderId,
     /// The places with it.
     pub(super) view: Arc<ColdView>,
     command: Command,
@@ -162,9 +165,11 @@ impl WhatIf {
                 let reach = Reach::of(input, &key)?;
                 let view = ColdView::of(WeekInput { plan, ..input })?;
                 let clauses = changes(input, plan, &key.step);
+                let step = input.outlook.work.steps.iter().find(|step| step.id == key.step)?;
                 Some(Tried {
                     words: format!("{} on {}", reach.name, reach.words_at(start)),
                     clauses,
+                    order: step.order,
                     view: Arc::new(view),
                     command: reach.command(start),
                     shown: input.outlook.shown_from(plan),
