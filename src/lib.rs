@@ -23,6 +23,7 @@ pub mod calendar;
 pub mod card;
 pub mod cold;
 pub mod demo;
+pub mod heat;
 pub mod keeping;
 pub mod kitchen;
 pub mod order;
