@@ -12,10 +12,11 @@ use rackweek::calendar::{MyTime, Wall, Zone};
 use rackweek::kitchen::packing::{Answer, NODE_LIMIT, pack};
 use rackweek::kitchen::{Cleared, Clearing, FootBox, Household, Kitchen, Place, Shelf, ShelfKind};
 use rackweek::order::{Item, ItemId};
-use rackweek::plan::Planner;
 use rackweek::plan::check::check;
-use rackweek::record::{Book, Command, Outlook, PlanInput};
-use rackweek::week::{WeekInput, WeekView};
+use rackweek::plan::explain::{Conflict, Remedy, Requirement, WhyNot};
+use rackweek::plan::{Plan, Planner};
+use rackweek::record::{Book, Command, History, Outlook, PlanInput};
+use rackweek::week::{WeekInput, WeekView, remedy_commands, remedy_words, suggestions};
 
 fn wall(text: &str) -> Wall {
     text.parse().expect(text)
@@ -109,6 +110,7 @@ fn book(cakes: u32, household: Household) -> Book {
     let mut kitchen = Bench::default().kitchen;
     // 500 × 330 × 380 mm; the other one is 180 mm clear.
     kitchen.fridge[1].household = household;
+    kitchen.fridge[1].name = "tall shelf".into();
     let mut book =
         Book { kitchen: Some(kitchen), time: Some(MyTime::typical()), ..Book::default() };
     let cake = |id| Item { id: ItemId(id), ..item("tall-layer-cake", 1, 0, &[]) };
@@ -134,29 +136,47 @@ struct Week {
     tall: Option<(Wall, Wall)>,
 }
 
-fn week(book: &Book) -> Week {
-    let now = wall("2026-12-07T06:00");
-    let input = PlanInput { now, zone: Zone::fixed("kitchen", 0) };
+fn planned(book: &Book, near: Option<&Plan>) -> (Outlook, Plan) {
+    let input = PlanInput { now: now(), zone: Zone::fixed("kitchen", 0) };
     let outlook = Outlook::of(book, &input).expect("is set up");
     let problem = &outlook.assembled.problem;
-    let mut planner = Planner::new(problem, 1).expect("a valid problem");
+    let mut planner = match near {
+        Some(near) => Planner::warm(problem, 1, near).expect("a valid problem"),
+        None => Planner::new(problem, 1).expect("a valid problem"),
+    };
     let mut rounds = 0;
     while planner.improve(20).objective.is_none() && rounds < 30 {
         rounds += 1;
     }
     let plan = planner.plan();
+    (outlook, plan)
+}
+
+fn now() -> Wall {
+    wall("2026-12-07T06:00")
+}
+
+/// Asks something of a week.
+fn ask<T>(
+    book: &Book,
+    outlook: &Outlook,
+    plan: &Plan,
+    day: i32,
+    f: impl Fn(WeekInput<'_>) -> T,
+) -> T {
+    let report = check(&outlook.assembled.problem, plan);
+    let unfolded = BTreeSet::new();
+    let (report, unfolded) = (&report, &unfolded);
+    f(WeekInput { book, outlook, plan, report, now: now(), first_day: day, unfolded })
+}
+
+fn week(book: &Book) -> Week {
+    let (outlook, plan) = planned(book, None);
+    let problem = &outlook.assembled.problem;
     let report = check(problem, &plan);
     let mut overfull = BTreeSet::new();
     for first_day in [0, 7] {
-        let view = WeekView::of(WeekInput {
-            book,
-            outlook: &outlook,
-            plan: &plan,
-            report: &report,
-            now,
-            first_day,
-            unfolded: &BTreeSet::new(),
-        });
+        let view = ask(book, &outlook, &plan, first_day, WeekView::of);
         let gauges = view.days.iter().flat_map(|day| &day.gauges);
         overfull.extend(gauges.filter(|gauge| gauge.overfull).map(|gauge| gauge.place.id()));
     }
@@ -215,4 +235,56 @@ fn a_week_without_a_sound_plan_gets_one_by_a_clearing() {
     assert_eq!(with.problems, [""; 0]);
     assert!(with.sound);
     assert_eq!(with.overfull, BTreeSet::new());
+}
+
+#[test]
+fn room_that_is_lacking_is_offered_as_a_clearing_that_can_be_taken() {
+    let book = book(2, Household::Strip { width: 200 });
+    let (outlook, plan) = planned(&book, None);
+    let mut why = WhyNot::new(&outlook.assembled.problem, &plan, 28, 4_000);
+    why.refine(8_000);
+    let Conflict::Proven { members, .. } = why.conflict() else { panic!("not proven") };
+    assert_eq!(members, &[Requirement::Capacity("fridge.h380".into())]);
+    let room = why.remedies().iter().find(|tried| matches!(tried.remedy, Remedy::Room { .. }));
+    let room = room.expect("room helps");
+    let (words, commands) = ask(&book, &outlook, &plan, 0, |input| {
+        (remedy_words(input, room), remedy_commands(input, &room.remedy))
+    });
+    // A second box of 240 × 240 mm needs more than the 300 mm that are free.
+    assert_eq!(
+        words.split(" from ").next(),
+        Some("Clear 11 × 33 cm of the tall shelf of the fridge"),
+        "{words}"
+    );
+    assert!(words.contains(" from Friday 11 Dec ") && words.contains(" until Saturday 12 Dec "));
+    let commands = commands.expect("can be taken");
+    let [Command::AddClearing(clearing)] = commands.as_slice() else { panic!("{commands:?}") };
+    assert_eq!((clearing.shelf, clearing.cleared), (1, Cleared::Strip { width: 110 }));
+    // Taken, the week holds, and everything stands.
+    let (mut with, mut history) = (book.clone(), History::default());
+    let change = history.apply(&mut with, commands[0].clone()).expect("is taken");
+    assert_eq!(change.label, "clear the tall shelf of the fridge");
+    let (then, better) = planned(&with, Some(&room.plan));
+    assert_eq!(check(&then.assembled.problem, &better).breaches, []);
+    let days = ask(&with, &then, &better, 0, WeekView::of).days;
+    assert!(days.iter().flat_map(|day| &day.gauges).all(|gauge| !gauge.overfull));
+    history.undo(&mut with).expect("something").expect("no conflict");
+    assert_eq!(with.kitchen, book.kitchen);
+
+    // What the book suggests beside it: some of it helps too, none of it is refused.
+    let suggested = ask(&book, &outlook, &plan, 0, |input| suggestions(input, why.conflict()));
+    let clears = |of: &&rackweek::week::Suggestion| matches!(of.command, Command::AddClearing(_));
+    let clears: Vec<_> = suggested.iter().filter(clears).collect();
+    assert!(
+        clears[0].words.starts_with("Clear the household’s part of the "),
+        "{}",
+        clears[0].words
+    );
+    let sound = clears.iter().filter(|suggestion| {
+        let mut with = book.clone();
+        with.apply(suggestion.command.clone()).expect("is taken");
+        let (outlook, plan) = planned(&with, Some(&plan));
+        check(&outlook.assembled.problem, &plan).breaches.is_empty()
+    });
+    assert!(0 < sound.count());
 }

@@ -23,6 +23,7 @@ mod moves;
 mod odds;
 mod problems;
 mod remedies;
+mod rooms;
 mod sheet;
 mod standing;
 mod threads;
@@ -55,6 +56,7 @@ pub use problems::ProblemView;
 pub use remedies::{
     Suggestion, remedy_command, remedy_commands, seen_before, suggestions, trial_words,
 };
+pub use rooms::{clearing_amount, clearing_words};
 pub use sheet::{Sheet, SheetRest};
 pub use standing::{Stood, standing, working};
 pub use threads::{Run, Thread, ThreadPart, ThreadPiece};

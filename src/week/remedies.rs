@@ -7,22 +7,24 @@ use std::collections::BTreeSet;
 
 use crate::breakdown::StepId;
 use crate::calendar::{BusyKind, Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
+use crate::kitchen::Clearing;
 use crate::order::{OrderId, Stage};
 use crate::plan::explain::{Conflict, Preference, Remedy, Requirement, account, crunch};
 use crate::record::{Command, Outlook};
 
 use super::moved::{Starts, moved, moved_words};
+use super::rooms::{clearing_words, clearings, suggested};
 use super::view::{Context, WeekInput};
 use super::why::Words;
-use super::words::{duration, full_day, time_range};
+use super::words::{capitalised, duration, full_day, time_range};
 
 /// By which a handover is put off, to the same time of another day.
 const DAYS_LATER: [i64; 4] = [1, 2, 3, 5];
 /// What extra hours are called in the list of days that differ.
 const EXTRA: &str = "extra time";
 
-/// The command that gives a remedy; none where the book has no place for it: a helper's hands and room
-/// that is cleared for some hours are hers to arrange.
+/// The command that gives a remedy; none where the book has no place for it, as for a helper's hands, or where
+/// it takes several: see [`remedy_commands`].
 pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> {
     match remedy {
         Remedy::Unpin { activity } => {
@@ -37,10 +39,11 @@ pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> 
             Some(Command::PutOrder(order))
         }
         Remedy::MoreTime { .. } => more_time(input, &extra_hours(input, remedy)?),
-        Remedy::Helper { .. }
-        | Remedy::Room { .. }
-        | Remedy::EarlierStart { .. }
-        | Remedy::Together(_) => None,
+        Remedy::Room { .. } => match clearings(input, remedy)?.as_slice() {
+            [one] => Some(Command::AddClearing(one.clone())),
+            _ => None,
+        },
+        Remedy::Helper { .. } | Remedy::EarlierStart { .. } | Remedy::Together(_) => None,
     }
 }
 
@@ -57,6 +60,10 @@ pub fn remedy_commands(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<Comm
         commands.push(more_time(input, &hours)?);
     }
     for part in parts.iter().filter(|part| !is_time(part)) {
+        if let Remedy::Room { .. } = part {
+            commands.extend(clearings(input, part)?.into_iter().map(Command::AddClearing));
+            continue;
+        }
         commands.push(remedy_command(input, part)?);
     }
     Some(commands)
@@ -160,14 +167,16 @@ pub struct Suggestion {
 }
 
 /// What the book could say otherwise about the orders that a conflict names, or about all when it names none:
-/// days off the job, no spares, a later day, and at last an order that is not made. The gentlest first.
+/// room that the household clears, days off the job, no spares, a later day, and at last an order that is not
+/// made. The gentlest first.
 pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion> {
     let context = Context::of(input);
     let mut orders: Vec<OrderId> = named_orders(&context, conflict);
     if orders.is_empty() {
         orders = input.outlook.work.handovers.iter().map(|point| point.order).collect();
     }
-    let mut out = days_off(&context, &orders);
+    let mut out = rooms(input, conflict);
+    out.extend(days_off(&context, &orders));
     for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {
         let mut with_none = order.clone();
         for item in &mut with_none.items {
@@ -195,6 +204,16 @@ pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion>
         }
     }
     out
+}
+
+/// What the household could clear.
+fn rooms(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion> {
+    let Some(kitchen) = &input.book.kitchen else { return Vec::new() };
+    let of = |clearing: Clearing| Suggestion {
+        words: capitalised(&clearing_words(kitchen, &clearing)),
+        command: Command::AddClearing(clearing),
+    };
+    suggested(input, conflict).into_iter().map(of).collect()
 }
 
 fn named_orders(context: &Context<'_>, conflict: &Conflict) -> Vec<OrderId> {

@@ -11,6 +11,7 @@ use crate::plan::explain::{Conflict, Remedy, Requirement, Tried};
 
 use super::gauges::excess;
 use super::remedies::extra_words;
+use super::rooms::{clearing_words, clearings};
 use super::together::{Together, place_of};
 use super::view::{Context, WeekInput};
 use super::why::Words;
@@ -322,6 +323,12 @@ fn remedy(words: &Words<'_>, remedy: &Remedy) -> String {
             }
         }
         Remedy::Room { resource, from, to, amount } => {
+            let input = words.context.input;
+            if let Some((kitchen, all)) = input.book.kitchen.as_ref().zip(clearings(input, remedy))
+            {
+                let each = all.iter().map(|clearing| clearing_words(kitchen, clearing));
+                return listed(&each.collect::<Vec<_>>());
+            }
             let hours = format!("from {} to {}", words.when(*from), words.when(*to));
             let over = u32::try_from(*amount).unwrap_or(u32::MAX);
             match (Together::of(words.context, resource), place_of(resource)) {
