@@ -1,5 +1,6 @@
 //! The kitchen: every shelf, rack and machine, changed in the book as soon as a field is left.
 
+mod clearings;
 mod containers;
 mod racks;
 mod shelves;
@@ -78,6 +79,7 @@ pub(crate) fn KitchenPage() -> impl IntoView {
             <racks::Racks room=room />
             <Counter room=room />
             <shelves::Shelves room=room list=shelves::ROOM />
+            <clearings::Clearings room=room />
             <containers::Containers room=room />
             <Machines room=room />
         </section>
