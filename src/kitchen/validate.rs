@@ -127,7 +127,7 @@ impl Kitchen {
                 "until",
                 format!(
                     "it ends before it begins; choose a time after {}, for example the next day at 10:00",
-                    clearing.from
+                    clearing.from.to_string().replace('T', " ")
                 ),
             );
         } else if CLEARED_DAYS_MAX < days {

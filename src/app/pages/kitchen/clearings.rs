@@ -182,11 +182,10 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
             Ok(clearing) => clearing,
             Err(why) => return wrong.set(why),
         };
-        let said = capital(&clearing_words(&room.kitchen.read_untracked(), &clearing));
         match room.state.apply(Command::AddClearing(clearing)) {
             Ok(()) => {
                 wrong.set(BTreeMap::new());
-                room.state.say(said, true);
+                room.state.say("Noted as cleared", true);
             }
             Err(refusals) => {
                 wrong.set(refusals.into_iter().map(|r| (r.field, r.message)).collect());
@@ -199,7 +198,7 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
         .to_vec();
     view! {
         <div class="clearing-form stack" role="group" aria-label="Another clearing">
-            <div class="grid-auto">
+            <div class="grid-2">
                 <Choose
                     id="clearing-shelf"
                     label="Shelf"

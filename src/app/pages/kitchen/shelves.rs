@@ -154,7 +154,7 @@ fn ShelfRow(
             />
             <Measure
                 id=row.id("height")
-                label="Clear height"
+                label="Height"
                 unit="mm"
                 value=row.number(|shelf| shelf.height)
                 on_commit=row.set(|shelf, mm| shelf.height = mm)
@@ -206,7 +206,7 @@ const SHARES: [(&str, &str); 4] = [
     ("nothing", "Nothing"),
     ("strip", "A strip at the right"),
     ("whole", "The whole shelf"),
-    ("all-but", "All but a corner at the front left"),
+    ("all-but", "All but a corner"),
 ];
 
 fn share_name(shelf: &Shelf) -> &'static str {
@@ -242,7 +242,7 @@ fn Share(row: Row) -> impl IntoView {
         "strip" => view! {
             <Measure
                 id=row.id("strip")
-                label="Width of its strip"
+                label="Strip width"
                 unit="mm"
                 value=row.number(|shelf| match shelf.household {
                     Household::Strip { width } => width,
@@ -275,7 +275,7 @@ fn Corner(row: Row) -> impl IntoView {
     view! {
         <Measure
             id=row.id("corner-width")
-            label="Your corner’s width"
+            label="Corner width"
             unit="mm"
             value=row.number(|shelf| match shelf.household {
                 Household::AllBut { width, .. } => width,
@@ -289,7 +289,7 @@ fn Corner(row: Row) -> impl IntoView {
         />
         <Measure
             id=row.id("corner-depth")
-            label="Its depth"
+            label="Corner depth"
             unit="mm"
             value=row.number(|shelf| match shelf.household {
                 Household::AllBut { depth, .. } => depth,
@@ -303,7 +303,7 @@ fn Corner(row: Row) -> impl IntoView {
         />
         <Measure
             id=row.id("corner-height")
-            label="Its height"
+            label="Corner height"
             unit="mm"
             value=row.number(|shelf| match shelf.household {
                 Household::AllBut { height, .. } => height.unwrap_or(shelf.height),
