@@ -15,7 +15,7 @@ use rackweek::order::{Item, ItemId};
 use rackweek::plan::check::check;
 use rackweek::plan::explain::{Conflict, Remedy, Requirement, WhyNot};
 use rackweek::plan::{Plan, Planner};
-use rackweek::record::{Book, Command, History, Outlook, PlanInput};
+use rackweek::record::{Book, Command, History, Outlook, PackedPlanner, PlanInput};
 use rackweek::week::{WeekInput, WeekView, remedy_commands, remedy_words, suggestions};
 
 fn wall(text: &str) -> Wall {
@@ -227,10 +227,10 @@ fn a_cake_too_tall_for_what_is_free_stands_in_what_is_cleared() {
 
 #[test]
 fn a_week_without_a_sound_plan_gets_one_by_a_clearing() {
-    let strip = Household::Strip { width: 200 };
+    let strip = Household::Strip { width: 250 };
     let without = week(&book(2, strip));
     assert_eq!(without.problems, [""; 0]);
-    assert!(!without.sound, "two do not stand on 300 mm");
+    assert!(!without.sound, "two do not stand on 250 mm");
     let with = week(&cleared(book(2, strip), "2026-12-09T17:00", "2026-12-12T16:00"));
     assert_eq!(with.problems, [""; 0]);
     assert!(with.sound);
@@ -239,7 +239,7 @@ fn a_week_without_a_sound_plan_gets_one_by_a_clearing() {
 
 #[test]
 fn room_that_is_lacking_is_offered_as_a_clearing_that_can_be_taken() {
-    let book = book(2, Household::Strip { width: 200 });
+    let book = book(2, Household::Strip { width: 250 });
     let (outlook, plan) = planned(&book, None);
     let mut why = WhyNot::new(&outlook.assembled.problem, &plan, 28, 4_000);
     why.refine(8_000);
@@ -250,16 +250,16 @@ fn room_that_is_lacking_is_offered_as_a_clearing_that_can_be_taken() {
     let (words, commands) = ask(&book, &outlook, &plan, 0, |input| {
         (remedy_words(input, room), remedy_commands(input, &room.remedy))
     });
-    // A second box of 240 × 240 mm needs more than the 300 mm that are free.
+    // A second box of 209 × 209 mm needs more than the 250 mm that are free.
     assert_eq!(
         words.split(" from ").next(),
-        Some("Clear 11 × 33 cm of the tall shelf of the fridge"),
+        Some("Clear 17 × 33 cm of the tall shelf of the fridge"),
         "{words}"
     );
     assert!(words.contains(" from Friday 11 Dec ") && words.contains(" until Saturday 12 Dec "));
     let commands = commands.expect("can be taken");
     let [Command::AddClearing(clearing)] = commands.as_slice() else { panic!("{commands:?}") };
-    assert_eq!((clearing.shelf, clearing.cleared), (1, Cleared::Strip { width: 110 }));
+    assert_eq!((clearing.shelf, clearing.cleared), (1, Cleared::Strip { width: 170 }));
     // Taken, the week holds, and everything stands.
     let (mut with, mut history) = (book.clone(), History::default());
     let change = history.apply(&mut with, commands[0].clone()).expect("is taken");
@@ -287,4 +287,39 @@ fn room_that_is_lacking_is_offered_as_a_clearing_that_can_be_taken() {
         check(&outlook.assembled.problem, &plan).breaches.is_empty()
     });
     assert!(0 < sound.count());
+}
+
+#[test]
+fn what_cannot_be_packed_together_is_offered_a_clearing_in_which_it_is_packed() {
+    // 300 mm are free: enough by area for two boxes of 209 × 209 mm, not by their sides.
+    let book = book(2, Household::Strip { width: 200 });
+    let (outlook, plan) = packed(&book, None);
+    assert!(plan.objective.is_none(), "two were packed on 300 mm");
+    let why = WhyNot::new(&outlook.assembled.problem, &plan, 28, 4_000);
+    let suggested = ask(&book, &outlook, &plan, 0, |input| suggestions(input, why.conflict()));
+    let clears: Vec<_> = suggested
+        .iter()
+        .filter(|suggestion| matches!(suggestion.command, Command::AddClearing(_)))
+        .collect();
+    assert!(!clears.is_empty(), "{:?}", why.conflict());
+    let holds = clears.iter().filter(|suggestion| {
+        let mut with = book.clone();
+        with.apply(suggestion.command.clone()).expect("is taken");
+        packed(&with, Some(&plan)).1.objective.is_some()
+    });
+    assert!(0 < holds.count(), "{clears:?}");
+}
+
+/// Planned until everything in it was packed; without an objective when no such plan was found.
+fn packed(book: &Book, near: Option<&Plan>) -> (Outlook, Plan) {
+    let input = PlanInput { now: now(), zone: Zone::fixed("kitchen", 0) };
+    let outlook = Outlook::of(book, &input).expect("is set up");
+    let (problem, standings) = (&outlook.assembled.problem, &outlook.assembled.standings);
+    let mut planner = PackedPlanner::new(problem, 1, standings.as_ref(), near).expect("valid");
+    let mut rounds = 0;
+    while planner.improve(20).objective.is_none() && rounds < 30 {
+        rounds += 1;
+    }
+    let plan = planner.plan();
+    (outlook.with_cuts(planner.cuts()), plan)
 }

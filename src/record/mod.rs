@@ -15,6 +15,7 @@ mod kitchen;
 mod load;
 mod packed;
 mod planned;
+mod room;
 
 pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError, RestorePreview};
@@ -27,3 +28,4 @@ pub use history::History;
 pub use load::{Loaded, Newer, SetAside};
 pub use packed::{PackedCheck, PackedPlanner, PackingSpent};
 pub use planned::{Outlook, PlanInput};
+pub(crate) use room::{room_clearings, shelf_volume, shelves_of};

@@ -358,6 +358,9 @@ fn way(input: WeekInput<'_>, enquiry: &Order, tried: &Tried) -> Option<Way> {
     let mut cost: Vec<String> = price(input, tried, &handover_id(enquiry)).into_iter().collect();
     cost.extend(other_rests(input, tried).into_iter().take(2));
     cost.push(moves(Moves::of(&given, enquiry.id).len()));
+    if tried.remedy.parts().iter().any(|part| matches!(part, Remedy::Helper { .. })) {
+        cost.push("yours to arrange: the book cannot note it".to_owned());
+    }
     Some(Way {
         what: capitalised(&what),
         cost,

@@ -203,8 +203,6 @@ impl Trials {
             let time = matches!(part, Remedy::MoreTime { .. });
             !time || model.with(|input| remedy_command(input, part)).flatten().is_some()
         });
-        // Room that is to be cleared first is not there yet to be packed.
-        let room = tried.remedy.parts().iter().any(|part| matches!(part, Remedy::Room { .. }));
         match (commands, &tried.remedy) {
             (Some(commands), _) => {
                 let near = tried.plan.clone();
@@ -213,7 +211,7 @@ impl Trials {
                 self.state.update_value(|state| state.queue.push_front(candidate));
             }
             (None, Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::Together(_))
-                if hers && (room || is_packed(&asked.outlook, &tried.plan)) =>
+                if hers && is_packed(&asked.outlook, &tried.plan) =>
             {
                 let book = self.app.book.get_untracked();
                 let outlook = Arc::clone(&asked.outlook);

@@ -160,7 +160,9 @@ impl WhyNot {
         let beside = candidates(&changed, &self.plan, &other, self.not_before);
         for ladder in beside.into_iter().take(BESIDE_MOST) {
             let with = |remedy: Remedy| [first.parts(), remedy.parts()].concat();
-            self.queue.push_back(ladder.into_iter().filter_map(|r| Remedy::all(with(r))).collect());
+            // More of the same is on its own ladder.
+            let other = ladder.into_iter().filter(|r| r.aim() != first.aim());
+            self.queue.push_back(other.filter_map(|r| Remedy::all(with(r))).collect());
         }
         true
     }

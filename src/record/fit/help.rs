@@ -9,9 +9,8 @@ use super::run::Run;
 use super::{FewerSpares, FitAnswer};
 use crate::calendar::Wall;
 use crate::order::{ItemId, Order};
-use crate::plan::Problem;
 use crate::plan::explain::{Conflict, Remedy, Tried, WhyNot};
-use crate::record::{Book, PackedCheck, PlanInput};
+use crate::record::{Book, PackedCheck, PlanInput, room_clearings};
 
 /// Most days by which a later handover is tried.
 const DAYS_LATER_MOST: i64 = 42;
@@ -27,8 +26,9 @@ const CASES: u64 = 800;
 /// Looks for help.
 pub(super) struct Help {
     why: WhyNot,
-    problem: Problem,
     packed: Option<PackedCheck>,
+    /// Remedies that ask for room, and whether their plans are packed in it.
+    roomy: Vec<(Remedy, bool)>,
     /// Evaluations left for remedies; none when there is nothing more to try.
     for_remedies: u64,
     spares: VecDeque<(ItemId, u32)>,
@@ -62,8 +62,8 @@ impl Help {
         });
         Self {
             why: WhyNot::new(problem, &answer.plan, now, CASES),
-            problem: problem.clone(),
             packed: answer.outlook.assembled.standings.as_ref().map(PackedCheck::new),
+            roomy: Vec::new(),
             for_remedies: evaluations,
             spares: spares.collect(),
             days: Days::new(),
@@ -127,15 +127,33 @@ impl Help {
         let spent = (self.why.spent() - before).max(1);
         self.for_remedies = self.for_remedies.saturating_sub(spent);
         let found = self.why.remedies().to_vec();
-        answer.remedies = found.into_iter().filter(|tried| self.is_packed(tried)).collect();
+        let packed = found.into_iter().filter(|tried| self.is_packed(answer, tried));
+        answer.remedies = packed.collect();
         true
     }
 
-    /// Whether its plan is packed. Room that is to be cleared first is not there yet to be packed.
-    fn is_packed(&mut self, tried: &Tried) -> bool {
-        let room = |part: &Remedy| matches!(part, Remedy::Room { .. });
-        let Some(packed) = &mut self.packed else { return true };
-        tried.remedy.parts().iter().any(room) || packed.holds(&self.problem, &tried.plan)
+    /// Whether its plan is packed, with the shelves cleared that it asks for.
+    fn is_packed(&mut self, answer: &FitAnswer, tried: &Tried) -> bool {
+        let assembled = &answer.outlook.assembled;
+        let problem = &assembled.problem;
+        let (Some(standings), Some(packed)) = (&assembled.standings, &mut self.packed) else {
+            return true;
+        };
+        let known = self.roomy.iter().find(|(remedy, _)| *remedy == tried.remedy);
+        if let Some((_, known)) = known {
+            return *known;
+        }
+        let parts = tried.remedy.parts();
+        let rooms = parts.iter().filter_map(|part| room_clearings(assembled, &answer.plan, part));
+        let clearings = rooms.collect::<Vec<_>>().concat();
+        if clearings.is_empty() {
+            return packed.holds(problem, &tried.plan);
+        }
+        let mut cleared = standings.clone();
+        cleared.kitchen.clearings.extend(clearings);
+        let holds = PackedCheck::new(&cleared).holds(problem, &tried.plan);
+        self.roomy.push((tried.remedy.clone(), holds));
+        holds
     }
 
     fn hear(&mut self, form: &Form, run: &mut Run, enquiry: &Order, answer: &mut FitAnswer) {
