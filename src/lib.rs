@@ -5,7 +5,7 @@
 //! 1. [`calendar`] turns the day job, sleep and exceptions into free windows, in elapsed minutes.
 //! 2. [`kitchen`] says what fridge, freezer, racks, counter, oven and mixer can hold.
 //! 3. [`card`] says how a product is made: steps, rests, hand times, places, keeping.
-//!    [`supply`] names what is bought for it.
+//!    [`supply`] says what is bought for it; [`quote`] what it costs, and what is asked.
 //! 4. [`order`] says what a client wants, and when.
 //! 5. [`keeping`] bounds how long a thing may rest where.
 //!    [`allergen`] says what ingredients bring, and what clashes with what a client avoids.
@@ -27,6 +27,7 @@ pub mod heat;
 pub mod keeping;
 pub mod kitchen;
 pub mod order;
+pub mod quote;
 pub mod record;
 pub mod refusal;
 pub mod supply;

@@ -5,6 +5,9 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use crate::keeping::limits;
+use crate::kitchen::Place;
+
 /// What a good is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 #[serde(rename_all = "kebab-case")]
@@ -34,6 +37,50 @@ impl fmt::Display for Kind {
     }
 }
 
+/// Where goods stand together in a shop; sorted as a list is walked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Group {
+    /// Flour, sugar and what else is dry.
+    Dry,
+    /// What a fridge keeps.
+    Chilled,
+    /// Fresh and prepared.
+    Fruit,
+    /// Chocolate, cocoa and coatings.
+    Chocolate,
+    /// Vanilla and colours.
+    Flavour,
+    /// What is put on as it is.
+    Decoration,
+    /// Baked by others.
+    Ready,
+    /// What a bench uses up.
+    Bench,
+    /// Boxes, bags, boards, sticks.
+    Packing,
+    /// From the tap: never bought.
+    Tap,
+}
+
+impl Group {
+    /// On screen.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Dry => "Flour, sugar and dry goods",
+            Self::Chilled => "From the cold shelf",
+            Self::Fruit => "Fruit",
+            Self::Chocolate => "Chocolate",
+            Self::Flavour => "Flavour and colour",
+            Self::Decoration => "To decorate with",
+            Self::Ready => "Ready-baked",
+            Self::Bench => "For the bench",
+            Self::Packing => "Boxes, bags and boards",
+            Self::Tap => "Water",
+        }
+    }
+}
+
 /// One good.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -54,6 +101,26 @@ pub struct Good {
     /// Packages that it is usually sold in, grams or pieces, smallest first (common practice, no published source).
     #[serde(default)]
     pub packs: Vec<u32>,
+    /// Where it stands in a shop.
+    pub group: Group,
+    /// Its name in the keeping tables ([`crate::keeping::limits`]) as it is bought, where they have it.
+    #[serde(default)]
+    pub keeps: Option<String>,
+}
+
+impl Good {
+    /// How long it keeps as it is bought, where it keeps longest short of the freezer: days, and where that is from.
+    pub fn keeps_days(&self) -> Option<(u32, &'static str)> {
+        let name = self.keeps.as_deref()?;
+        let own: Vec<_> = limits().filter(|limit| limit.product == name).collect();
+        let in_place = |place: Place| {
+            let here = own.iter().filter(|limit| limit.place == place);
+            here.min_by_key(|limit| limit.minutes)
+        };
+        let longest = [Place::RoomShelf, Place::Fridge].into_iter().filter_map(in_place);
+        let longest = longest.max_by_key(|limit| limit.minutes)?;
+        Some((longest.minutes / 1440, longest.source))
+    }
 }
 
 fn ingredient() -> Kind {
