@@ -298,6 +298,9 @@ test('on paper every place in use is drawn, with the table', async () => {
     await page.emulateMedia({ media: 'print' });
     await page.waitForFunction((count) => document.querySelectorAll('.cold-place').length === count, used);
     assert.ok(used >= 1);
+    const labels = page.locator('.cold-place .cold-label');
+    assert.ok((await labels.count()) > 0);
+    for (const label of await labels.all()) assert.ok(await label.isVisible(), 'labels are printed');
     assert.ok(await page.getByRole('heading', { name: /^Cold & counter: / }).isVisible());
     assert.ok(await page.getByRole('table').isVisible());
     assert.equal(await slider(page).isVisible(), false);

@@ -49,6 +49,15 @@ for (const [size, device] of Object.entries(SIZES)) {
           await goTo(page, title);
           await look(title.toLowerCase().replaceAll(/[^a-z]+/g, '-'));
         }
+        await goTo(page, 'Cold & counter');
+        for (const place of ['Rack', 'Counter', 'Fridge']) {
+          await press(page, page.getByRole('group', { name: 'Place' }).getByRole('button', { name: new RegExp(`^${place}`) }));
+          await press(page, page.getByRole('list', { name: 'Each day at its fullest moment' }).getByRole('button', { name: /fullest/ }).last());
+          await look(`cold-counter-${place.toLowerCase()}`);
+        }
+        await press(page, page.locator('.cold-top [data-box]').first());
+        await look('cold-counter-box');
+        await press(page, page.getByRole('button', { name: 'Close what is told about this box' }));
         await goTo(page, 'Order book');
         await press(page, page.getByRole('button', { name: 'New order' }));
         await look('order-form');
@@ -57,3 +66,24 @@ for (const [size, device] of Object.entries(SIZES)) {
     });
   }
 }
+
+test('with the colours of the system boxes, shelves and what is kept are told apart by edges', async () => {
+  await withApp({ device: DEVICES.tablet, forcedColors: 'active' }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await goTo(page, 'Cold & counter');
+    await press(page, page.getByRole('list', { name: 'Each day at its fullest moment' }).getByRole('button', { name: /fullest/ }).last());
+    await page.locator('.cold-top [data-box]').first().waitFor();
+    await page.screenshot({ path: path.join(OUT, 'cold-counter-forced.png') });
+    const seen = await page.evaluate(() => {
+      const of = (selector, property) => getComputedStyle(document.querySelector(selector))[property];
+      return {
+        box: [of('.cold-box > rect', 'stroke'), of('.cold-box > rect', 'fill')],
+        ground: [of('.cold-edge', 'stroke'), of('.cold-ground', 'fill')],
+        hatch: [of('.cold-hatch', 'stroke'), of('.cold-kept', 'fill')],
+        label: [of('.cold-label', 'fill'), of('.cold-box > rect', 'fill')],
+      };
+    });
+    for (const [what, [line, behind]] of Object.entries(seen)) assert.notEqual(line, behind, what);
+  });
+});

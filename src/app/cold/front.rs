@@ -269,7 +269,7 @@ pub(super) fn letters(
             view! {
                 <text
                     class="cold-label"
-                    class:head={index == 0}
+                    class:lead={index == 0}
                     x=middle
                     y=first + line * index
                     font-size=size
