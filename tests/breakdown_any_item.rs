@@ -15,7 +15,7 @@ use rackweek::order::{Item, ItemId};
 fn any_item() -> impl Strategy<Value = Item> {
     let products: Vec<Card> = builtin().into_iter().filter(|card| !card.component).collect();
     let which = 0..products.len();
-    (which, 1_u32..=48, 0_u32..=6, proptest::collection::vec(any::<u16>(), 8)).prop_map(
+    (which, 1_u32..=48, 0_u32..=6, proptest::collection::vec(any::<u16>(), 12)).prop_map(
         move |(which, count, spares, draws)| {
             let card = &products[which];
             let options: BTreeMap<String, i64> = card
@@ -32,7 +32,7 @@ fn any_item() -> impl Strategy<Value = Item> {
                     (option.id.clone(), min + i64::from(draw) % (max - min + 1))
                 })
                 .collect();
-            let few = card.id == "tall-layer-cake";
+            let few = ["tall-layer-cake", "sheet-cake", "cheesecake"].contains(&card.id.as_str());
             let (count, spares) = if few { (1 + count % 3, 0) } else { (count, spares) };
             Item {
                 id: ItemId(1),

@@ -70,8 +70,11 @@ fn deep_icing_is_made_two_days_ahead_and_frozen() {
     let thaw = rest(&work, "deep-icing.keep.details");
     assert_eq!(thaw.choices.len(), 1, "there is no other way");
     assert_eq!(thaw.from.0, "o1.i1.deep-icing.take-out");
-    assert_eq!(thaw.choices[0].least, 6 * 60);
-    assert_eq!(thaw.choices[0].stay.as_ref().map(|stay| stay.place), Some(Place::Counter));
+    // It holds egg: it thaws in the fridge (FDA Food Code 3-501.13(A)), and is out for an hour only.
+    assert_eq!(thaw.choices[0].least, 8 * 60);
+    assert!(thaw.choices[0].safety);
+    assert_eq!(thaw.choices[0].stay.as_ref().map(|stay| stay.place), Some(Place::Fridge));
+    assert_eq!(thaw.choices[0].tail.as_ref().map(|(minutes, _)| *minutes), Some(60));
     // The other two colours stay ordinary icing.
     assert!(step(&work, "royal-icing.mix").detail.contains("in 2 colours"));
     assert!(cookies(&[]).steps.iter().all(|step| !step.id.0.contains("deep-icing")));

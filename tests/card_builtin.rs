@@ -22,7 +22,17 @@ fn the_chooser_offers_products_before_components() {
             "cake-pops",
             "tall-layer-cake",
             "cupcakes",
-            "moulded-chocolate-shells"
+            "drop-cookies",
+            "brownies",
+            "sheet-cake",
+            "cheesecake",
+            "macarons",
+            "tartlets",
+            "dipped-pretzels",
+            "meringue-kisses",
+            "moulded-chocolate-shells",
+            "chocolate-pieces",
+            "toppers"
         ]
     );
     let first_component = cards.iter().position(|card| card.component).expect("there are some");
@@ -66,14 +76,15 @@ fn a_small_tall_cake() {
     // Batter 9 + 8 + 4 × 1.5 + 10 = 33; wrapping 5 + 4 × 2.5 + 5 = 20; filling 10 + 4 × 4 + 5 = 31;
     // supports 6 + 9 + 3 = 18; crumb coat 5 + 11 + 4 = 20; final coat 9 + 25 + 9 = 43; decorating
     // 10 + 19 + 5 + 9 = 43; boxing 5 + 7 + 3 = 15; buttercream 7 + 18 + 10 = 35; filling 4 + 15 + 5 = 24.
-    // Four tins of 150 mm, two to a tray. Height 4 × 45 = 180 mm. Grams: crumb coat 150 × 180 × 0.012 =
-    // 324, final coat × 0.026 = 702, inside 3 × 150² × 0.002 = 135; fruit 3 × 150² × 0.003 = 203.
-    // Buttercream at 0.9 g/ml: 459 and 702 g are 510 and 780 ml, a litre tub each (980 ml at 90 %). The
+    // Four tins of 150 mm, two to a tray. Height 4 × 45 = 180 mm. Grams: crumb coat 150 × 180 × 0.010 +
+    // 150² × 0.0027 = 270 + 61, final coat × 0.021 + × 0.0055 = 567 + 124, inside 3 × 150² × 0.002 = 135;
+    // fruit 3 × 150² × 0.003 = 203.
+    // Buttercream at 0.9 g/ml: 466 and 691 g are 518 and 768 ml, a litre tub each (980 ml at 90 %). The
     // smallest board 50 mm wider than the cake is 8 in, 203 mm, 12 mm thick; with 20 mm of air it needs
     // 212 mm, so the box of 8 × 8 × 10 in, 3 mm larger all round.
     let work = Bench::default().work(item("tall-layer-cake", 1, 0, &[]));
     let expected = "\
-meringue-buttercream.whip: plain 35 · 1161 grams, 1 batch
+meringue-buttercream.whip: plain 35 · 1157 grams, 1 batch
 fruit-filling.cook: plain 25 · 203 grams
 batter: plain 35 · 4 layers for 1 cake
 bake: oven 35 · 4 layers on 2 trays

@@ -89,16 +89,30 @@ fn a_limit_cannot_be_talked_away() {
 /// the fridge before it begins.
 fn parts_of(card: &str, what: &str) -> Option<(&'static [&'static str], u32)> {
     Some(match (card, what) {
-        ("cupcakes", "iced cupcakes") => (&["cake layers", "meringue buttercream"], 2880),
+        ("cupcakes", "iced cupcakes") => {
+            (&["cake layers", "meringue buttercream", "cream-cheese frosting"], 2880)
+        }
         ("cupcakes", "filled cupcakes") => (&["cake layers", "fruit filling"], 2880),
-        ("decorated-cookies", "cookie dough" | "cut cookies") => (&["cookie dough"], 0),
+        (
+            "decorated-cookies" | "drop-cookies",
+            "cookie dough" | "cut cookies" | "scooped dough",
+        ) => (&["cookie dough"], 0),
+        ("sheet-cake", _) => (&["cake layers", "cream-cheese frosting"], 2880),
+        ("cheesecake", _) => (&["cheesecake"], 0),
+        ("macarons", _) => (&["macarons", "ganache"], 2880),
+        ("tartlets", "tart dough" | "lined tins") => (&["tart dough"], 0),
+        ("tartlets", _) => (&["tartlets", "pastry cream", "lemon curd"], 4320),
         ("tall-layer-cake", "stacked cake") => (&["filled cake"], 0),
         ("tall-layer-cake", "filled cake") => {
             (&["filled cake", "fruit filling", "meringue buttercream"], 2880)
         }
         ("fruit-filling", _) => (&["fruit filling"], 0),
         ("meringue-buttercream", _) => (&["meringue buttercream"], 0),
-        ("royal-icing", _) => (&["royal icing"], 0),
+        ("royal-icing" | "deep-icing", _) => (&["royal icing"], 0),
+        ("ganache", _) => (&["ganache"], 0),
+        ("cream-cheese-frosting", _) => (&["cream-cheese frosting"], 0),
+        ("pastry-cream", _) => (&["pastry cream"], 0),
+        ("curd", _) => (&["lemon curd"], 0),
         _ => return None,
     })
 }
@@ -131,8 +145,8 @@ fn every_safety_limit_of_every_card_stays_within_the_keeping_tables() {
             compared += 1;
         }
         for limit in card.limits.iter().filter(|limit| limit.safety) {
-            let (parts, before) = if limit.what == "cookie dough" {
-                (parts("cookie dough").0, 2880)
+            let (parts, before) = if ["cookie dough", "tart dough"].contains(&limit.what.as_str()) {
+                (parts(&limit.what).0, 2880)
             } else {
                 parts(&limit.what)
             };

@@ -3,16 +3,30 @@
 use super::Card;
 
 /// Card files, products first. Each is checked by the tests, and again when it is read.
-const FILES: [&str; 10] = [
+const FILES: [&str; 24] = [
     include_str!("builtin/decorated-cookies.json"),
     include_str!("builtin/cake-pops.json"),
     include_str!("builtin/tall-layer-cake.json"),
     include_str!("builtin/cupcakes.json"),
+    include_str!("builtin/drop-cookies.json"),
+    include_str!("builtin/brownies.json"),
+    include_str!("builtin/sheet-cake.json"),
+    include_str!("builtin/cheesecake.json"),
+    include_str!("builtin/macarons.json"),
+    include_str!("builtin/tartlets.json"),
+    include_str!("builtin/dipped-pretzels.json"),
+    include_str!("builtin/meringue-kisses.json"),
     include_str!("builtin/moulded-chocolate-shells.json"),
+    include_str!("builtin/chocolate-pieces.json"),
+    include_str!("builtin/toppers.json"),
     include_str!("builtin/royal-icing.json"),
     include_str!("builtin/deep-icing.json"),
     include_str!("builtin/meringue-buttercream.json"),
     include_str!("builtin/sugar-buttercream.json"),
+    include_str!("builtin/cream-cheese-frosting.json"),
+    include_str!("builtin/ganache.json"),
+    include_str!("builtin/pastry-cream.json"),
+    include_str!("builtin/curd.json"),
     include_str!("builtin/fruit-filling.json"),
 ];
 
