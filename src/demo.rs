@@ -240,5 +240,13 @@ fn item(
 ) -> Item {
     let options: BTreeMap<String, i64> =
         options.iter().map(|(id, value)| ((*id).to_owned(), *value)).collect();
-    Item { id: ItemId(id), card: card.to_owned(), count, spares, options, notes: notes.to_owned() }
+    Item {
+        id: ItemId(id),
+        card: card.to_owned(),
+        count,
+        spares,
+        options,
+        notes: notes.to_owned(),
+        versions: BTreeMap::new(),
+    }
 }

@@ -41,6 +41,7 @@ fn any_item() -> impl Strategy<Value = Item> {
                 spares,
                 options,
                 notes: String::new(),
+                versions: std::collections::BTreeMap::new(),
             }
         },
     )

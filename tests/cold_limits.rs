@@ -88,6 +88,7 @@ fn weekend(items: &[(&str, u32)], kitchen: Kitchen) -> Book {
             spares: 0,
             options: std::collections::BTreeMap::new(),
             notes: String::new(),
+            versions: std::collections::BTreeMap::new(),
         };
         (
             id,

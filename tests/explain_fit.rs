@@ -32,6 +32,7 @@ fn enquiry(count: u32, at: &str) -> Order {
             spares: 4,
             options: std::collections::BTreeMap::new(),
             notes: String::new(),
+            versions: std::collections::BTreeMap::new(),
         }],
         allergies: String::new(),
         notes: String::new(),

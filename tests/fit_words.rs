@@ -45,6 +45,7 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
             spares,
             options: BTreeMap::new(),
             notes: String::new(),
+            versions: std::collections::BTreeMap::new(),
         }],
         allergies: String::new(),
         notes: String::new(),

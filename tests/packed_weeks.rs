@@ -79,7 +79,15 @@ fn the_demo_is_packed_on_any_day_of_the_week() {
 
 fn item(card: &str, count: u32) -> Item {
     let options = BTreeMap::new();
-    Item { id: ItemId(1), card: card.into(), count, spares: 0, options, notes: String::new() }
+    Item {
+        id: ItemId(1),
+        card: card.into(),
+        count,
+        spares: 0,
+        options,
+        notes: String::new(),
+        versions: BTreeMap::new(),
+    }
 }
 
 /// The demo's baker with other orders, handed over in the second week: day of the fortnight, hour and item.

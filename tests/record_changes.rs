@@ -45,6 +45,7 @@ fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
                 spares: 4,
                 options: BTreeMap::from([("colours".into(), 3)]),
                 notes: String::new(),
+                versions: std::collections::BTreeMap::new(),
             })
             .collect(),
         allergies: String::new(),

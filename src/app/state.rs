@@ -182,6 +182,7 @@ fn same_but_shown(one: &Arc<Book>, other: &Arc<Book>) -> bool {
             && one.kitchen == other.kitchen
             && one.time == other.time
             && one.cards == other.cards
+            && one.older_cards == other.older_cards
             && one.settings == other.settings)
 }
 

@@ -1,7 +1,9 @@
 //! Orders × cards → steps and rests.
 
+use std::collections::BTreeMap;
+
 use crate::card::{
-    Card, CardStep, Component, FIRST_TIME, Footprint, Need, RestMode, Stay, StepKind,
+    Card, CardStep, Component, FIRST_TIME, Footprint, Need, RestMode, Stay, StepKind, find_card,
 };
 use crate::kitchen::{FootBox, Kitchen};
 use crate::order::{HandoverWay, ItemId, Order};
@@ -19,7 +21,8 @@ const DEEPEST: usize = 4;
 /// Hands-on time of work never done before, as a factor (rule of thumb, no published source).
 const FIRST_TIME_FACTOR: u64 = 2;
 
-/// Breaks the given orders down. `cards` holds every card that they name, and their components.
+/// Breaks the given orders down. `cards` holds every card that they name, and their components; of several
+/// versions of a card the item's own is taken, or the first.
 /// `longest` is the longest sitting, in minutes, that the baker's windows and day limits allow;
 /// longer steps are cut where their card allows it. An unknown card becomes a problem note.
 pub fn break_down(orders: &[&Order], cards: &[&Card], kitchen: &Kitchen, longest: u32) -> Work {
@@ -44,9 +47,10 @@ pub fn break_down_within(
         };
         work.handovers.push(HandoverPoint { id: handover.clone(), order: order.id, leaves });
         for item in &order.items {
+            let (versions, id) = (&item.versions, item.id);
             let mut making =
-                Making { order, item: item.id, cards, kitchen, longest, work: &mut work };
-            let Some(card) = cards.iter().find(|card| card.id == item.card) else {
+                Making { order, item: id, cards, versions, kitchen, longest, work: &mut work };
+            let Some(card) = find_card(cards, &item.card, versions) else {
                 making.trouble(format!(
                     "There is no method card “{}”; choose another product or bring the card back",
                     item.card
@@ -70,6 +74,7 @@ struct Making<'a> {
     order: &'a Order,
     item: ItemId,
     cards: &'a [&'a Card],
+    versions: &'a BTreeMap<String, u32>,
     kitchen: &'a Kitchen,
     longest: Longest,
     work: &'a mut Work,
@@ -181,7 +186,7 @@ impl Making<'_> {
     }
 
     fn component(&mut self, user: &Batch<'_>, component: &Component, depth: usize) {
-        let Some(card) = self.cards.iter().find(|card| card.id == component.card).copied() else {
+        let Some(card) = find_card(self.cards, &component.card, self.versions) else {
             self.trouble(format!(
                 "There is no method card “{}”, which “{}” is made with; bring the card back",
                 component.card, user.card.name

@@ -8,6 +8,7 @@ mod assemble;
 mod counts;
 mod cut;
 mod cuts;
+mod example;
 mod explode;
 mod grid;
 mod join;
@@ -20,6 +21,7 @@ mod work;
 pub use assemble::{Assembled, Assembly, assemble};
 pub use cut::Longest;
 pub use cuts::Cut;
+pub use example::{Example, ExampleStep, ExampleWait, example, example_count};
 pub use explode::{break_down, break_down_within};
 pub use standing::{CanStand, Origin, Standings};
 pub use work::{

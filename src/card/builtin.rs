@@ -1,5 +1,7 @@
 //! The cards that come with the program.
 
+use std::sync::LazyLock;
+
 use super::Card;
 
 /// Card files, products first. Each is checked by the tests, and again when it is read.
@@ -32,7 +34,10 @@ const FILES: [&str; 24] = [
 
 /// All built-in cards: products for the chooser first, then the components that they use.
 pub fn builtin() -> Vec<Card> {
-    FILES.iter().filter_map(|text| Card::parse(text).ok()).collect()
+    // Always the same, and asked for at each change of the book: read once.
+    static CARDS: LazyLock<Vec<Card>> =
+        LazyLock::new(|| FILES.iter().filter_map(|text| Card::parse(text).ok()).collect());
+    CARDS.clone()
 }
 
 #[cfg(test)]

@@ -62,6 +62,10 @@
 //! * a step's `cut_max`: its longest sitting whatever the evenings allow, so that fine work is spread over days.
 
 mod builtin;
+mod differences;
+mod edit;
+mod file;
+mod find;
 mod model;
 mod reach;
 mod supplies;
@@ -70,6 +74,10 @@ mod tighten;
 mod validate;
 
 pub use builtin::builtin;
+pub use differences::differences;
+pub use edit::fresh_id;
+pub use file::FILE_BYTES_MAX;
+pub use find::find_card;
 pub use model::*;
 pub use supplies::CardSupply;
 pub use things::{Shape, Thing};

@@ -22,6 +22,9 @@ pub struct Card {
     pub id: String,
     /// Counts up with each change of meaning.
     pub version: u32,
+    /// The built-in card that it began as a copy of: that one's safety limits hold for it too.
+    #[serde(default)]
+    pub copied_from: Option<String>,
     /// What it is called.
     pub name: String,
     /// One piece, for example "cookie".

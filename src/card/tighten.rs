@@ -1,22 +1,26 @@
 //! A card of one's own beside the built-in one: safety limits may be tightened, never loosened.
 
-use super::{Card, CardError, CardLimit, RestMode, builtin};
+use super::{Card, CardError, CardLimit, CardRest, RestMode, builtin};
 
 impl Card {
-    /// Compares with the built-in card of the same id, if there is one: no safety limit of a rest, of
-    /// the keeping, or across steps may be longer than there, or be gone.
+    /// Compares with the built-in card of the same id, and the one that it was copied from, if there is
+    /// one: no safety limit of a rest, of the keeping, or across steps may be longer than there, or be gone.
     pub fn is_as_safe_as_built_in(&self) -> Result<(), CardError> {
-        match builtin().iter().find(|original| original.id == self.id) {
-            Some(original) => self.is_as_safe_as(original),
-            None => Ok(()),
-        }
+        let is_like = |original: &&Self| {
+            original.id == self.id || self.copied_from.as_ref() == Some(&original.id)
+        };
+        builtin().iter().filter(is_like).try_for_each(|original| self.is_as_safe_as(original))
     }
 
-    /// The same against any card. Rests are compared by their id and place, limits by their id.
+    /// The same against any card. Rests are compared by their id, or the steps that they lie between, and
+    /// place; limits by their id.
     pub fn is_as_safe_as(&self, original: &Self) -> Result<(), CardError> {
         self.compare("keeps", &self.keeps, &original.keeps)?;
         for (index, rest) in self.rests.iter().enumerate() {
-            if let Some(before) = original.rests.iter().find(|before| before.id == rest.id) {
+            let same = |before: &&CardRest| {
+                before.id == rest.id || (before.from == rest.from && before.to == rest.to)
+            };
+            for before in original.rests.iter().filter(same) {
                 self.compare(&format!("rests[{index}].modes"), &rest.modes, &before.modes)?;
             }
         }

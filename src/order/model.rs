@@ -56,6 +56,10 @@ pub struct Item {
     pub options: BTreeMap<String, i64>,
     /// What it should look like.
     pub notes: String,
+    /// Versions of cards that it was planned with, by card, components' cards too. A card that is not here
+    /// is taken as it is now; saving a newer version writes the one before here.
+    #[serde(default)]
+    pub versions: BTreeMap<String, u32>,
 }
 
 /// What one client wants for one handover.
@@ -149,6 +153,7 @@ pub(crate) mod tests {
                 spares: 4,
                 options: BTreeMap::new(),
                 notes: String::new(),
+                versions: BTreeMap::new(),
             }],
             allergies: String::new(),
             notes: String::new(),

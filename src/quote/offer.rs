@@ -181,6 +181,7 @@ mod tests {
             spares: 2,
             options: [("lettering".to_owned(), 1)].into(),
             notes: String::new(),
+            versions: std::collections::BTreeMap::new(),
         };
         order.items = vec![item(1, "decorated-cookies", 24), item(2, "cake-pops", 20)];
         order

@@ -90,6 +90,7 @@ mod tests {
             spares: 4,
             options: [("colours".to_owned(), 5)].into(),
             notes: String::new(),
+            versions: std::collections::BTreeMap::new(),
         }
     }
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
-use crate::card::{Card, builtin};
+use crate::card::Card;
 use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId};
 
@@ -20,8 +20,10 @@ pub struct Book {
     pub time: Option<MyTime>,
     /// All orders.
     pub orders: BTreeMap<OrderId, Order>,
-    /// Her own cards, beside the built-in ones.
+    /// Her own cards, beside the built-in ones, in their newest versions.
     pub cards: BTreeMap<String, Card>,
+    /// Versions that were the newest once, by id and version: what older orders go by.
+    pub older_cards: BTreeMap<(String, u32), Card>,
     /// What she placed by hand or ticked off.
     pub pins: BTreeMap<StepId, Pin>,
     /// The plan that she saw last.
@@ -134,6 +136,11 @@ impl RecordKey {
         Self { kind: RecordKind::Order, id: id.0.to_string() }
     }
 
+    /// The key of an older version of a card: `card/royal-icing@2`.
+    pub fn old_card(id: &str, version: u32) -> Self {
+        Self { kind: RecordKind::Card, id: format!("{id}@{version}") }
+    }
+
     /// A pin's key.
     pub fn pin(step: &StepId) -> Self {
         Self { kind: RecordKind::Pin, id: step.0.clone() }
@@ -163,6 +170,8 @@ pub enum Record {
     Order(Order),
     /// A card of her own.
     Card(Card),
+    /// An older version of a card.
+    OldCard(Card),
     /// A pin.
     Pin(StepId, Pin),
     /// The plan shown last.
@@ -181,6 +190,7 @@ impl Record {
             Self::Shown(_) => RecordKey::once(RecordKind::Shown),
             Self::Order(order) => RecordKey::order(order.id),
             Self::Card(card) => RecordKey { kind: RecordKind::Card, id: card.id.clone() },
+            Self::OldCard(card) => RecordKey::old_card(&card.id, card.version),
             Self::Pin(step, _) => RecordKey::pin(step),
         }
     }
@@ -193,14 +203,6 @@ impl Book {
         OrderId(highest.max(self.settings.orders_given).saturating_add(1))
     }
 
-    /// The built-in cards, and her own, which win where they have the same name.
-    pub fn all_cards(&self) -> Vec<Card> {
-        let mut by_id: BTreeMap<String, Card> =
-            builtin().into_iter().map(|card| (card.id.clone(), card)).collect();
-        by_id.extend(self.cards.iter().map(|(id, card)| (id.clone(), card.clone())));
-        by_id.into_values().collect()
-    }
-
     /// The record of this name, if there is one. Settings always are.
     pub fn record(&self, key: &RecordKey) -> Option<Record> {
         match key.kind {
@@ -208,7 +210,10 @@ impl Book {
             RecordKind::Time => self.time.clone().map(Record::Time),
             RecordKind::Settings => Some(Record::Settings(self.settings.clone())),
             RecordKind::Shown => self.shown.clone().map(Record::Shown),
-            RecordKind::Card => self.cards.get(&key.id).cloned().map(Record::Card),
+            RecordKind::Card => match version_of(&key.id) {
+                Some(version) => self.older_cards.get(&version).cloned().map(Record::OldCard),
+                None => self.cards.get(&key.id).cloned().map(Record::Card),
+            },
             RecordKind::Order => {
                 let id = OrderId(key.id.parse().ok()?);
                 self.orders.get(&id).cloned().map(Record::Order)
@@ -228,6 +233,7 @@ impl Book {
         records.extend(self.time.clone().map(Record::Time));
         records.push(Record::Settings(self.settings.clone()));
         records.extend(self.cards.values().cloned().map(Record::Card));
+        records.extend(self.older_cards.values().cloned().map(Record::OldCard));
         records.extend(self.orders.values().cloned().map(Record::Order));
         records.extend(self.pins.iter().map(|(step, pin)| Record::Pin(step.clone(), pin.clone())));
         records.extend(self.shown.clone().map(Record::Shown));
@@ -243,6 +249,9 @@ impl Book {
             Record::Shown(shown) => self.shown = Some(shown),
             Record::Card(card) => {
                 self.cards.insert(card.id.clone(), card);
+            }
+            Record::OldCard(card) => {
+                self.older_cards.insert((card.id.clone(), card.version), card);
             }
             Record::Order(order) => {
                 self.orders.insert(order.id, order);
@@ -260,9 +269,10 @@ impl Book {
             RecordKind::Time => self.time = None,
             RecordKind::Settings => self.settings = Settings::default(),
             RecordKind::Shown => self.shown = None,
-            RecordKind::Card => {
-                self.cards.remove(&key.id);
-            }
+            RecordKind::Card => match version_of(&key.id) {
+                Some(version) => drop(self.older_cards.remove(&version)),
+                None => drop(self.cards.remove(&key.id)),
+            },
             RecordKind::Order => {
                 if let Ok(id) = key.id.parse() {
                     self.orders.remove(&OrderId(id));
@@ -273,6 +283,12 @@ impl Book {
             }
         }
     }
+}
+
+/// The card and version that an id names: `royal-icing@2`.
+fn version_of(id: &str) -> Option<(String, u32)> {
+    let (card, version) = id.split_once('@')?;
+    Some((card.to_owned(), version.parse().ok()?))
 }
 
 #[cfg(test)]
@@ -302,6 +318,8 @@ pub(super) mod tests {
         }
         let mut card = crate::card::builtin().remove(0);
         card.id = "tea-cakes".into();
+        book.older_cards.insert((card.id.clone(), card.version), card.clone());
+        card.version += 1;
         book.cards.insert(card.id.clone(), card);
         let step = |name: &str| StepId(name.into());
         let starts = vec![wall("2026-12-01T18:00"), wall("2026-12-02T18:15")];

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use super::{Book, Change, Pin, Record, RecordKey, Settings, Shown, Swap};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
+use crate::card::{Card, find_card};
 use crate::kitchen::{Clearing, Kitchen};
-use crate::order::{ORDER_NUMBER_MAX, Order, OrderId, Stage};
+use crate::order::{ItemId, ORDER_NUMBER_MAX, Order, OrderId, Stage};
 use crate::refusal::Refusal;
 
 /// Most sittings of one step.
@@ -41,6 +42,13 @@ pub enum Command {
     TickStep(StepId, Vec<Wall>),
     /// Remembers the plan shown. Not undoable by itself.
     Show(Shown),
+    /// Saves a card as its newest version; its number is given here. Items that go by the one that was the newest
+    /// until now keep it.
+    SaveCard(Box<Card>),
+    /// Removes a card of her own; a built-in one of its name holds again. Items that go by it keep it.
+    RemoveCard(String),
+    /// Has an item go by the newest versions of its cards.
+    UseNewestCards(OrderId, ItemId),
     /// Minutes between "all boxed" and the handover.
     SetSafetyMargin(u32),
     /// Replaces everything, for example by the demo or a backup.
@@ -48,7 +56,7 @@ pub enum Command {
 }
 
 /// The records that a command leaves behind: none where one is gone.
-type After = BTreeMap<RecordKey, Option<Record>>;
+pub(super) type After = BTreeMap<RecordKey, Option<Record>>;
 
 impl Book {
     /// Does a command, or refuses it and leaves the book as it was. The change lists only what
@@ -135,6 +143,11 @@ impl Book {
             Command::Show(shown) => {
                 put(&mut after, Record::Shown(shown));
                 "show the plan".to_owned()
+            }
+            Command::SaveCard(card) => self.save_card(*card, &mut after)?,
+            Command::RemoveCard(id) => self.remove_card(&id, &mut after)?,
+            Command::UseNewestCards(order, item) => {
+                self.use_newest_cards(order, item, &mut after)?
             }
             Command::SetSafetyMargin(minutes) => {
                 let settings = Settings { safety_margin: minutes, ..self.settings.clone() };
@@ -223,7 +236,7 @@ impl Book {
         })
     }
 
-    fn order(&self, id: OrderId) -> Result<&Order, Vec<Refusal>> {
+    pub(super) fn order(&self, id: OrderId) -> Result<&Order, Vec<Refusal>> {
         self.orders.get(&id).ok_or_else(|| {
             vec![Refusal::of(
                 "order",
@@ -248,7 +261,8 @@ impl Book {
         let order = self.orders.get(&order_of(step)?)?;
         let item = order.items.iter().find(|item| item.id.0 == item_id)?;
         let cards = self.all_cards();
-        let named = |id: &str| cards.iter().find(|card| card.id == id);
+        let known: Vec<&Card> = cards.iter().collect();
+        let named = |id: &str| find_card(&known, id, &item.versions);
         let mut card = named(&item.card)?;
         let parts: Vec<&str> = step.0.split('.').skip(2).collect();
         let (last, components) = parts.split_last()?;
@@ -288,7 +302,7 @@ impl Record {
             Self::Order(order) => order.validate(),
             Self::Pin(_, pin) => check_starts(&pin.starts).err().unwrap_or_default(),
             Self::Settings(settings) => settings.validate(),
-            Self::Card(card) => {
+            Self::Card(card) | Self::OldCard(card) => {
                 let fault = card.validate().and_then(|()| card.is_as_safe_as_built_in()).err();
                 fault.into_iter().map(|fault| Refusal::of(fault.place, fault.message)).collect()
             }
@@ -323,7 +337,7 @@ impl Settings {
     }
 }
 
-fn put(after: &mut After, record: Record) {
+pub(super) fn put(after: &mut After, record: Record) {
     after.insert(record.key(), Some(record));
 }
 

@@ -48,6 +48,10 @@ const MIGRATIONS: &[Migration] = &[
     // Schema 3 knows ingredients, packaging, spares, rules of the trade and longest sittings; a card of schema 2
     // has none.
     Migration { kind: RecordKind::Card, from: 2, step: Ok },
+    // Schema 4 knows what it was copied from, and older versions under `card@version`; earlier ones do not.
+    Migration { kind: RecordKind::Card, from: 3, step: Ok },
+    // Schema 2 knows the versions of cards; an order of schema 1 goes by the newest.
+    Migration { kind: RecordKind::Order, from: 1, step: Ok },
 ];
 
 /// Why a text is no record.
@@ -104,7 +108,7 @@ impl Record {
             Self::Kitchen(kitchen) => Body::Kitchen(kitchen),
             Self::Time(time) => Body::Time(time),
             Self::Settings(settings) => Body::Settings(settings),
-            Self::Card(card) => Body::Card(card),
+            Self::Card(card) | Self::OldCard(card) => Body::Card(card),
             Self::Order(order) => Body::Order(order),
             Self::Pin(_, pin) => Body::Pin(pin),
             Self::Shown(shown) => Body::Shown(shown),
@@ -196,6 +200,7 @@ fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
         RecordKind::Kitchen => Record::Kitchen(read(body)?),
         RecordKind::Time => Record::Time(read(body)?),
         RecordKind::Settings => Record::Settings(read(body)?),
+        RecordKind::Card if id.contains('@') => Record::OldCard(read(body)?),
         RecordKind::Card => Record::Card(read(body)?),
         RecordKind::Order => Record::Order(read(body)?),
         RecordKind::Pin => Record::Pin(StepId(id.to_owned()), read(body)?),
@@ -225,7 +230,7 @@ mod tests {
         let book = full_book();
         let text = Record::Order(book.orders[&OrderId(1)].clone()).to_json();
         assert!(
-            text.starts_with(r#"{"kind":"order","id":"1","schema":1,"body":{"id":1,"#),
+            text.starts_with(r#"{"kind":"order","id":"1","schema":2,"body":{"id":1,"#),
             "{text}"
         );
     }
@@ -238,9 +243,9 @@ mod tests {
             ("[]".to_owned(), "is not a record"),
             ("{\"id\":\"1\"}".to_owned(), "no “kind”"),
             ("{\"kind\":\"order\",\"id\":1}".to_owned(), "no “id”"),
-            (order.replace("\"schema\":1", "\"schema\":0"), "no “schema”"),
-            (order.replace("\"schema\":1", "\"schema\":1.5"), "no “schema”"),
-            (order.replace("\"schema\":1", "\"schema\":-1"), "no “schema”"),
+            (order.replace("\"schema\":2", "\"schema\":0"), "no “schema”"),
+            (order.replace("\"schema\":2", "\"schema\":1.5"), "no “schema”"),
+            (order.replace("\"schema\":2", "\"schema\":-1"), "no “schema”"),
             (order.replace("\"body\"", "\"bode\""), "no “body”"),
             (order.replace("\"id\":\"1\"", "\"id\":\"2\""), "“2” outside and “1” inside"),
             (order.replace("\"id\":\"1\"", "\"id\":\"01\""), "“01” outside"),
@@ -261,7 +266,7 @@ mod tests {
     #[test]
     fn a_newer_schema_or_kind_is_refused_as_newer() {
         let order = Record::Order(full_book().orders[&OrderId(1)].clone()).to_json();
-        let newer = order.replace("\"schema\":1", "\"schema\":7").replace("\"client\"", "\"for\"");
+        let newer = order.replace("\"schema\":2", "\"schema\":7").replace("\"client\"", "\"for\"");
         assert_eq!(Record::from_json(&newer), Err(Unreadable::Newer { schema: 7 }));
         let kind = order.replace("\"kind\":\"order\"", "\"kind\":\"price\"");
         assert_eq!(Record::from_json(&kind), Err(Unreadable::Newer { schema: 0 }));
@@ -300,7 +305,8 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":1", "\"schema\":3")
+            .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
+            .replace("\"schema\":1", "\"schema\":4")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"counts\":[],", "\"counts\":[],\"things\":[],")
             .replace("\"pause_max\":null", "\"cut_max\":null,\"pause_max\":null")
@@ -324,11 +330,48 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":2", "\"schema\":3")
+            .replace("\"schema\":2", "\"schema\":4")
+            .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"default\":1", "\"default\":1,\"rule\":false")
             .replace("\"pause_max\":60", "\"cut_max\":null,\"pause_max\":60")
             .replace("\"limits\":[],", "\"limits\":[],\"ingredients\":[],\"packaging\":[],");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn a_card_of_the_third_schema_is_no_copy() {
+        let text = concat!(
+            r#"{"kind":"card","id":"plain-wafers","schema":3,"body":{"id":"plain-wafers","version":2,"#,
+            r#""name":"Plain wafers","piece":"wafer","pieces":"wafers","component":false,"about":"Thin","#,
+            r#""spares":10,"options":[],"counts":[],"things":[],"components":[],"steps":[{"id":"bake","#,
+            r#""name":"Bake","detail":null,"kind":"plain","when":null,"setup":0,"work":[{"each":30,"#,
+            r#""per":["pieces"],"when":null}],"cleanup":0,"cut_min":45,"cut_max":null,"pause_max":60,"#,
+            r#""pause_at":null,"needs":[],"margin":true,"notes":[]}],"rests":[],"keeps":[{"name":"in a bag","#,
+            r#""when":null,"least":[],"greatest":null,"safety":false,"source":"","stay":null,"tail":null,"#,
+            r#""cost":0}],"limits":[],"ingredients":[{"of":"flour","step":"bake","amount":[{"each":4,"#,
+            r#""per":["pieces"],"when":null}],"over":1,"waste":0,"when":null}],"packaging":[],"cautions":[]}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":3", "\"schema\":4")
+            .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn an_order_of_the_first_schema_goes_by_the_newest_cards() {
+        let text = concat!(
+            r#"{"kind":"order","id":"1","schema":1,"body":{"id":1,"client":"Mara Lindqvist","#,
+            r#""theme":"meadow","mark":"","handover":{"at":"2026-12-05T10:00","way":{"how":"delivery","#,
+            r#""travel":25,"place":"village hall"}},"items":[{"id":1,"card":"decorated-cookies","#,
+            r#""count":24,"spares":4,"options":{"colours":4},"notes":""}],"allergies":"","notes":"","#,
+            r#""stage":"confirmed"}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":1", "\"schema\":2")
+            .replace("\"notes\":\"\"}]", "\"notes\":\"\",\"versions\":{}}]");
         assert_eq!(record.to_json(), expected);
     }
 
@@ -363,7 +406,8 @@ mod tests {
     fn older_schemas_are_migrated_step_by_step() {
         let order = full_book().orders[&OrderId(1)].clone();
         assert_eq!(order.stage, Stage::Confirmed);
-        let current = Record::Order(order.clone()).to_json();
+        let current =
+            Record::Order(order.clone()).to_json().replace("\"schema\":2", "\"schema\":1");
         let second = current.replace("\"stage\":\"confirmed\"", "\"open\":false");
         let first = second.replace("\"client\"", "\"for\"");
         let texts = [

@@ -5,6 +5,7 @@
 
 mod backup;
 mod book;
+mod cards;
 mod change;
 mod command;
 mod envelope;
@@ -20,6 +21,7 @@ mod room;
 pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError, RestorePreview};
 pub use book::{Book, Pin, Record, RecordKey, RecordKind, Settings, Shown};
+pub use cards::NewerCard;
 pub use change::{Change, Conflict, Swap};
 pub use command::Command;
 pub use envelope::Unreadable;

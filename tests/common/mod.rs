@@ -56,7 +56,15 @@ pub(crate) fn order(items: Vec<Item>) -> Order {
 pub(crate) fn item(card: &str, count: u32, spares: u32, options: &[(&str, i64)]) -> Item {
     let options: BTreeMap<String, i64> =
         options.iter().map(|(id, value)| ((*id).to_owned(), *value)).collect();
-    Item { id: ItemId(1), card: card.into(), count, spares, options, notes: String::new() }
+    Item {
+        id: ItemId(1),
+        card: card.into(),
+        count,
+        spares,
+        options,
+        notes: String::new(),
+        versions: BTreeMap::new(),
+    }
 }
 
 pub(crate) fn kitchen() -> Kitchen {

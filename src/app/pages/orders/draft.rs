@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use rackweek::calendar::{Date, Wall};
-use rackweek::card::{Card, OptionKind};
+use rackweek::card::{Card, OptionKind, find_card};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use rackweek::record::Refusal;
 use serde::{Deserialize, Serialize};
@@ -44,6 +44,9 @@ pub(super) struct ItemDraft {
     /// As written: lengths in cm, switches `0` and `1`.
     pub(super) options: BTreeMap<String, String>,
     pub(super) notes: String,
+    /// Versions of cards that it was planned with.
+    #[serde(default)]
+    pub(super) versions: BTreeMap<String, u32>,
 }
 
 impl OrderDraft {
@@ -94,7 +97,10 @@ impl OrderDraft {
     /// The same again for another day: a new order without date.
     pub(super) fn again(order: &Order, cards: &[Card]) -> Self {
         let stage = Stage::Enquiry;
-        Self { order: None, date: String::new(), stage, ..Self::of(order, cards) }
+        let mut again = Self { order: None, date: String::new(), stage, ..Self::of(order, cards) };
+        // A new order goes by the newest cards.
+        again.items.iter_mut().for_each(|item| item.versions.clear());
+        again
     }
 
     /// Whether anything was entered that would be missed.
@@ -117,6 +123,7 @@ impl OrderDraft {
             spares_follow: true,
             options: BTreeMap::new(),
             notes: String::new(),
+            versions: BTreeMap::new(),
         });
         id
     }
@@ -207,7 +214,7 @@ impl OrderDraft {
 
 impl ItemDraft {
     fn of(item: &Item, cards: &[Card]) -> Self {
-        let card = cards.iter().find(|card| card.id == item.card);
+        let card = card_of(cards, &item.card, &item.versions);
         let options = item.options.iter().map(|(id, value)| {
             let length = card.and_then(|card| card.options.iter().find(|option| option.id == *id));
             let scale = length.map_or(1, |option| scale(&option.kind));
@@ -221,6 +228,7 @@ impl ItemDraft {
             spares_follow: false,
             options: options.collect(),
             notes: item.notes.clone(),
+            versions: item.versions.clone(),
         }
     }
 
@@ -261,7 +269,7 @@ impl ItemDraft {
         let count = whole("count", &self.count, "24");
         let spares = whole("spares", &self.spares, "4");
         let mut options = BTreeMap::new();
-        let card = cards.iter().find(|card| card.id == self.card);
+        let card = card_of(cards, &self.card, &self.versions);
         for option in card.map_or(&[][..], |card| &card.options) {
             let text = self.option(option);
             let (min, max) = range(&option.kind);
@@ -290,8 +298,18 @@ impl ItemDraft {
             spares,
             options,
             notes: self.notes.clone(),
+            versions: self.versions.clone(),
         }
     }
+}
+
+/// The card of an item, in the version that it was planned with.
+pub(super) fn card_of<'a>(
+    cards: &'a [Card],
+    id: &str,
+    versions: &BTreeMap<String, u32>,
+) -> Option<&'a Card> {
+    find_card(&cards.iter().collect::<Vec<_>>(), id, versions)
 }
 
 /// Lengths are written in cm and kept in mm.

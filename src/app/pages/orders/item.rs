@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::card::{CardOption, OptionKind};
 use rackweek::order::ItemId;
 
-use super::draft::{ItemDraft, range};
+use super::draft::{ItemDraft, card_of, range};
 use super::form::Desk;
 use super::sections::focus;
 use super::takes::TakesUp;
@@ -60,15 +60,16 @@ pub(super) fn ItemForm(
     id: ItemId,
 ) -> impl IntoView {
     let line = Line { desk, id };
-    let card_id = desk
+    let planned = desk
         .draft
         .read_untracked()
         .items
         .iter()
         .find(|item| item.id == id)
-        .map_or_else(String::new, |item| item.card.clone());
+        .map(|item| (item.card.clone(), item.versions.clone()));
+    let (card_id, versions) = planned.unwrap_or_default();
     let cards = desk.cards.0.read_untracked();
-    let card = cards.iter().find(|card| card.id == card_id).cloned();
+    let card = card_of(&cards, &card_id, &versions).cloned();
     drop(cards);
     let name = card.as_ref().map_or_else(|| card_id.clone(), |card| card.name.clone());
     let pieces = card.as_ref().map_or_else(|| "Pieces".to_owned(), |card| card.pieces.clone());

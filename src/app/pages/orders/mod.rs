@@ -13,29 +13,28 @@ mod trial;
 mod wish;
 
 use leptos::prelude::*;
-use rackweek::card::{Card, builtin};
+use rackweek::card::Card;
 use rackweek::order::Order;
 
-use self::draft::OrderDraft;
+use self::draft::{OrderDraft, card_of};
 use self::form::OrderForm;
 use self::list::OrderList;
 use super::first::Steps;
 use crate::app::{AppState, Form, prefs};
 
-/// Built-in cards with the baker's own in their place; read once, since they are files.
+/// Every card in every version, the newest of each first.
 #[derive(Clone, Copy)]
 struct Cards(Memo<Vec<Card>>);
 
 impl Cards {
     fn new(state: AppState) -> Self {
-        let files = StoredValue::new(builtin());
-        Self(Memo::new(move |_| {
-            let book = state.book.read();
-            let mut cards = files.get_value();
-            cards.retain(|card| !book.cards.contains_key(&card.id));
-            cards.extend(book.cards.values().cloned());
-            cards
-        }))
+        Self(Memo::new(move |_| state.book.read().all_cards()))
+    }
+
+    /// What can be chosen: cards that there are still, products first as the program has them.
+    fn newest() -> Vec<Card> {
+        let state = expect_context::<AppState>();
+        state.book.read().newest_cards()
     }
 
     fn name(self, id: &str) -> String {
@@ -50,7 +49,7 @@ impl Cards {
     fn items(self, order: &Order) -> String {
         let cards = self.0.read();
         let one = |item: &rackweek::order::Item| {
-            let card = cards.iter().find(|card| card.id == item.card);
+            let card = card_of(&cards, &item.card, &item.versions);
             match card {
                 Some(card) if item.count == 1 => format!("1 {}", card.piece),
                 Some(card) => format!("{} {}", item.count, card.pieces),

@@ -134,8 +134,8 @@ pub(super) fn Items(
     let ids =
         Memo::new(move |_| desk.draft.read().items.iter().map(|item| item.id).collect::<Vec<_>>());
     let choices = move || {
-        let cards = desk.cards.0.read();
-        let products = cards.iter().filter(|card| !card.component);
+        let cards = super::Cards::newest();
+        let products = cards.into_iter().filter(|card| !card.component);
         products
             .map(|card| {
                 let (id, name) = (card.id.clone(), card.name.clone());
