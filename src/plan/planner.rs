@@ -41,12 +41,18 @@ const SETTLED: u64 = 3_000;
 /// Small steps of exact search for each schedule evaluated while no sound plan is known: on large and tight weeks
 /// it finds one where placing and mending does not, so it has most of the time.
 const SEEKING: u64 = 2_000;
+/// So many at first,
+const EAGER: u64 = 10_000;
+/// until that many are done: later the relaxation, which may refute the problem, has its turns more often again.
+const SOON: u64 = 10_000_000;
 /// Otherwise so many: about as much time for both searches.
 const SHARED: u64 = 100;
 /// With more tasks than this the exact search mostly works on parts of the plan,
 const LARGE: usize = 120;
 /// but for every so many turns.
 const WHOLE: u64 = 8;
+/// Without a sound plan the exact search by turns follows the most complete placement and its own mind for so many turns.
+const MIND: u64 = 32;
 /// Small steps of exact search in one go.
 const SLICE: u64 = 20_000;
 
@@ -200,7 +206,8 @@ impl Planner {
     /// Small steps of exact search for each schedule evaluated.
     fn share(&self) -> u64 {
         if self.search.best.left > 0 {
-            return SEEKING;
+            let soon = self.exact.as_ref().is_some_and(|exact| exact.work() < SOON);
+            return if soon { EAGER } else { SEEKING };
         }
         if self.steps - self.latest.1 > SETTLED { 5 * SHARED } else { SHARED }
     }
@@ -209,6 +216,10 @@ impl Planner {
     fn exactly(&mut self) {
         let sound = self.progress().objective;
         let mut exact = self.exact.take().unwrap_or_else(|| Exact::new(&self.problem, None));
+        if sound.is_none() && self.turns.is_multiple_of(MIND) {
+            let guided = (self.turns / MIND).is_multiple_of(2);
+            exact.suggest(if guided { &self.search.best.places } else { &[] });
+        }
         if let Some(cost) = sound.filter(|&cost| exact.cost().is_none_or(|known| cost < known)) {
             let plan = self.written(&self.search.model, &self.search.best);
             if plan.objective == Some(cost) {

@@ -5,9 +5,11 @@
 //! complete placement is known, the tasks left out are what is worked on. Knows no problem file.
 
 mod cooling;
+mod orders;
 mod pick;
 
 use cooling::Cooling;
+use orders::Orders;
 
 use super::board::{NOWHERE, Place, UNPLACED};
 use super::dive::{Diver, Lean, Style, Turn};
@@ -48,12 +50,18 @@ pub(super) struct Search {
     failures: usize,
     /// The neighbourhood consists of whole orders.
     whole: bool,
+    /// The search over whole orders under way.
+    orders: Option<Orders>,
     /// Where the task at the heart of a neighbourhood shall go.
     wish: Option<(usize, i32, i32)>,
 }
 
 /// Neighbourhoods of an incomplete placement without gain after which it is given up.
 const DESPAIR: u64 = 500;
+/// Neighbourhoods of whole orders in one go,
+const REORDERS: u64 = 400;
+/// with more tasks than this: fewer are better placed from scratch.
+const LARGE: usize = 100;
 /// Of an attempt at being less late.
 const ATTEMPT: u64 = 600;
 
@@ -97,6 +105,7 @@ impl Search {
             attempt: None,
             failures: 0,
             whole: false,
+            orders: None,
             wish: None,
             model,
         };
@@ -137,11 +146,7 @@ impl Search {
             (Turn::Troubled, Lean::Early, true),
         ];
         let all = self.movable.clone();
-        for &task in &all {
-            if self.diver.board.places[task].start != NOWHERE {
-                self.diver.board.remove(&self.model, task);
-            }
-        }
+        self.take_off(&all);
         for (turn, lean, blind) in attempts {
             self.evaluations += 1;
             let style = Style {
@@ -160,7 +165,7 @@ impl Search {
                 return true;
             }
         }
-        self.evaluations += 1;
+        // What found no place is squeezed in as far as it goes.
         let style = Style {
             turn: Turn::Latest,
             lean: Lean::Late,
@@ -172,6 +177,15 @@ impl Search {
             grouped: false,
             below: NEVER,
         };
+        self.evaluations += 2;
+        if self.serve_all().complete() {
+            self.keep();
+            return true;
+        }
+        let left = self.left();
+        self.diver.dive(&self.model, &left, style, &mut self.random);
+        self.keep();
+        self.take_off(&all);
         self.diver.dive(&self.model, &all, style, &mut self.random);
         self.keep();
         if self.diver.left.len() > self.best.left {
@@ -344,6 +358,14 @@ impl Search {
         if self.movable.is_empty() {
             return;
         }
+        if let Some(mut orders) = self.orders.take() {
+            if self.reorder(&mut orders) {
+                self.orders = Some(orders);
+            } else {
+                self.rewind();
+            }
+            return;
+        }
         let left = self.left();
         if left.is_empty() {
             return self.polish();
@@ -486,7 +508,7 @@ impl Search {
         }
     }
 
-    /// Begins a new cooling: from the best, or less late, or from scratch in another way.
+    /// Begins a new cooling: from the best, or less late, or with whole orders, or from scratch in another way.
     fn live_again(&mut self) {
         self.cooling.again();
         if self.random.chance(1, 2 + self.failures) && self.attempt_less_late() {
@@ -494,6 +516,9 @@ impl Search {
         }
         if self.random.chance(2, 3) {
             self.rewind();
+        } else if self.movable.len() > LARGE {
+            self.rewind();
+            self.orders = Some(self.orders(REORDERS));
         } else {
             let all = self.movable.clone();
             for &task in &all {

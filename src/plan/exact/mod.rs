@@ -35,6 +35,7 @@ use read::Placing;
 use relax::narrow::News;
 use search::{End, Search};
 
+use super::board::{NOWHERE, Place};
 use super::model::{Bounds, Model};
 use super::{Plan, Problem};
 
@@ -57,6 +58,8 @@ pub(super) struct Exact {
     /// None: the bounds alone contradict each other.
     built: Option<Built>,
     search: Search,
+    /// What is tried first as long as nothing is known.
+    phase: Vec<i32>,
     best: Option<(Placing, i64)>,
     finished: Finished,
 }
@@ -84,9 +87,9 @@ impl Exact {
             engine.awaken();
         }
         let finished = if built.is_some() { Finished::No } else { Finished::Infeasible };
-        let search = Search::new(phase);
+        let search = Search::new(phase.clone());
         let mut exact =
-            Self { problem: problem.clone(), model, built, search, best: None, finished };
+            Self { problem: problem.clone(), model, built, search, phase, best: None, finished };
         if let Some(plan) = incumbent {
             exact.adopt(plan);
         }
@@ -117,6 +120,28 @@ impl Exact {
         built.engine.cancel(0);
         if !built.engine.raise(lit.view, lit.least, engine::Reason::Free) {
             self.finished = Finished::Optimal;
+        }
+    }
+
+    /// While no plan is known: takes the starts and ways of an incomplete placement as what to try first, and what it
+    /// would try by itself where there is none.
+    pub(super) fn suggest(&mut self, places: &[Place]) {
+        let Some(built) = &self.built else { return };
+        if self.best.is_some() {
+            return;
+        }
+        self.search.phase.clone_from(&self.phase);
+        let phase = &mut self.search.phase;
+        for (task, place) in places.iter().enumerate().filter(|(_, place)| place.start != NOWHERE) {
+            let (variable, by) = built.start[task];
+            phase[ix(variable)] = place.start - by;
+            for (way, &variable) in built.hands[task].iter().enumerate() {
+                phase[ix(variable)] = i32::from(way == place.way);
+            }
+            for cell in &built.cells[task] {
+                let inside = cell.way == place.way && (cell.from..=cell.to).contains(&place.start);
+                phase[ix(cell.inside)] = i32::from(inside);
+            }
         }
     }
 

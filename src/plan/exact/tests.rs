@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::relax::root::Root;
 use super::{Exact, Finished, Placing};
+use crate::board::Place;
 use crate::check::check;
 use crate::random::Random;
 use crate::{Activity, At, Limit, Link, Mode, Plan, Problem, Resource, Tail, Weights, Worker};
@@ -341,5 +342,25 @@ fn measure() {
             exact.work(),
             exact.conflicts(),
         );
+    }
+}
+
+#[test]
+fn what_is_suggested_is_tried_first() {
+    let work = |id: &str| serde_json::json!({ "id": id, "segments": [4], "workers": ["w"] });
+    let text = serde_json::json!({
+        "format": "makeahead-sched/2", "name": "three", "grid_minutes": 15, "slots_per_day": 96, "horizon": 96,
+        "workers": [{ "id": "w", "windows": [[0, 4], [10, 14], [20, 24]] }],
+        "resources": [], "links": [], "weights": {}, "activities": [work("a"), work("b"), work("c")],
+    });
+    let problem = Problem::from_json(&text.to_string()).expect("a problem");
+    for starts in [[10, 0, 20], [20, 10, 0], [0, 20, 10]] {
+        let mut exact = Exact::new(&problem, None);
+        let places = starts.map(|start| Place { start, way: 0, window: 0 });
+        exact.suggest(&places);
+        assert_eq!(exact.run(100_000), Finished::Optimal);
+        let plan = exact.plan().expect("a plan");
+        let found = ["a", "b", "c"].map(|id| plan.starts[id][0]);
+        assert_eq!(found, starts);
     }
 }

@@ -27,6 +27,11 @@ impl Cooling {
         Self { typical: typical.clamp(1, 1 << 30), round: 0, length: FIRST, age: 0 }
     }
 
+    /// Of so many steps.
+    pub(super) fn lasting(typical: i64, length: u64) -> Self {
+        Self { length, ..Self::new(typical) }
+    }
+
     /// Whether this cooling is at its end.
     pub(super) fn over(&self) -> bool {
         self.age >= self.length
