@@ -132,6 +132,26 @@ fn egg_on_cupcakes_is_eaten_within_the_week_of_the_food_code() {
 }
 
 #[test]
+fn dairy_and_egg_in_every_other_product_are_eaten_within_the_week_of_the_food_code() {
+    for (product, options, component) in [
+        ("cupcakes", &[("cream-cheese", 1)][..], "cream-cheese-frosting"),
+        ("sheet-cake", &[("cream-cheese", 1)], "cream-cheese-frosting"),
+        ("cheesecake", &[("topped", 1)], "fruit-filling"),
+        ("macarons", &[], "ganache"),
+        ("tartlets", &[], "pastry-cream"),
+        ("tartlets", &[("curd", 1)], "curd"),
+        ("tall-layer-cake", &[("tiers", 3)], "meringue-buttercream"),
+    ] {
+        for count in [1, 4, 12] {
+            let work = Bench::default().work(item(product, count, 0, options));
+            let minutes = worst(&work, component);
+            assert!(minutes <= 6 * DAY, "{count} {product} with {component}: {minutes} min");
+            assert!(minutes >= DAY, "{product}: so tight that nobody can plan it");
+        }
+    }
+}
+
+#[test]
 fn raw_egg_in_cookie_dough_is_baked_within_four_days() {
     // FoodKeeper (USDA FSIS and others): raw egg whites and yolks keep 2 to 4 days refrigerated.
     for count in [12, 60, 240] {
