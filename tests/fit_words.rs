@@ -6,9 +6,11 @@ use rackweek::calendar::{Wall, Zone};
 use rackweek::card::StepKind;
 use rackweek::demo::demo;
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::plan::check::check;
 use rackweek::plan::explain::{Remedy, Tried};
-use rackweek::plan::{Planner, check::check};
-use rackweek::record::{Book, Command, FewerSpares, Fit, FitAnswer, Outlook, PlanInput, fit_check};
+use rackweek::record::{
+    Book, Command, FewerSpares, Fit, FitAnswer, Outlook, PackedPlanner, PlanInput, fit_check,
+};
 use rackweek::week::{FitWords, Take, TrialChange, TrialWeek, Verdict, fit_words};
 
 fn wall(text: &str) -> Wall {
@@ -23,10 +25,13 @@ fn input() -> PlanInput {
 fn book() -> Book {
     let mut book = demo(input().now);
     let outlook = Outlook::of(&book, &input()).expect("is set up");
-    let mut planner = Planner::new(&outlook.assembled.problem, 1).expect("a valid problem");
+    let standings = outlook.assembled.standings.as_ref();
+    // What was seen was packed: else it would have to move for want of room.
+    let mut planner = PackedPlanner::new(&outlook.assembled.problem, 1, standings, None)
+        .expect("a valid problem");
     planner.improve(200);
     let plan = planner.plan();
-    assert_eq!(check(&outlook.assembled.problem, &plan).breaches, [], "the demo's week is sound");
+    assert_eq!(check(planner.problem(), &plan).breaches, [], "the demo's week is sound");
     book.apply(Command::Show(outlook.shown_from(&plan))).expect("is taken");
     book
 }
