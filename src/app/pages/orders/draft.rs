@@ -119,7 +119,7 @@ impl OrderDraft {
             id,
             card: card.id.clone(),
             count: count.to_string(),
-            spares: usual_spares(count).to_string(),
+            spares: usual_spares(card.spares, count).to_string(),
             spares_follow: true,
             options: BTreeMap::new(),
             notes: String::new(),
@@ -232,12 +232,12 @@ impl ItemDraft {
         }
     }
 
-    /// Writes the count; spares follow unless somebody wrote them.
-    pub(super) fn set_count(&mut self, text: String) {
+    /// Writes the count; the card's usual spares, per cent, follow unless somebody wrote others.
+    pub(super) fn set_count(&mut self, text: String, usual: u8) {
         if self.spares_follow
             && let Ok(count) = text.trim().parse::<u32>()
         {
-            self.spares = usual_spares(count).to_string();
+            self.spares = usual_spares(usual, count).to_string();
         }
         self.count = text;
     }
@@ -325,10 +325,9 @@ pub(super) fn range(kind: &OptionKind) -> (i64, i64) {
     }
 }
 
-/// One in six of small pieces breaks at worst (rule of thumb, no published source); of a cake, none
-/// is made twice.
-fn usual_spares(count: u32) -> u32 {
-    if count < 6 { 0 } else { count.div_ceil(6) }
+/// So many per cent more, rounded up; with fewer than six pieces none is made twice.
+fn usual_spares(percent: u8, count: u32) -> u32 {
+    if count < 6 { 0 } else { count.saturating_mul(u32::from(percent)).div_ceil(100) }
 }
 
 #[cfg(test)]
@@ -379,7 +378,7 @@ mod tests {
         let mut draft = OrderDraft { time: "half past".to_owned(), ..OrderDraft::new() };
         draft.date = "2026-12-12".to_owned();
         draft.add(&cards[0]);
-        draft.items[0].set_count("many".to_owned());
+        draft.items[0].set_count("many".to_owned(), 16);
         draft.items[0].options.insert("size".to_owned(), "900".to_owned());
         let errors = draft.order(OrderId(1), &cards).expect_err("wrong in four places");
         let fields: Vec<&str> = errors.keys().map(String::as_str).collect();
@@ -395,11 +394,11 @@ mod tests {
         let mut draft = OrderDraft::new();
         draft.add(&cards[0]);
         let item = &mut draft.items[0];
-        item.set_count("24".to_owned());
+        item.set_count("24".to_owned(), 16);
         assert_eq!(item.spares, "4");
         item.spares = "1".to_owned();
         item.spares_follow = false;
-        item.set_count("48".to_owned());
+        item.set_count("48".to_owned(), 16);
         assert_eq!(item.spares, "1");
     }
 

@@ -76,7 +76,15 @@ pub(super) fn ItemForm(
     let whole = card
         .as_ref()
         .is_some_and(|card| card.piece.contains("cake") && !card.piece.contains("cup"));
+    let usual = card.as_ref().map_or(0, |card| card.spares);
     let options = card.map(|card| card.options).unwrap_or_default();
+    let (rules, options): (Vec<_>, Vec<_>) = options.into_iter().partition(|option| option.rule);
+    let fields = move |options: Vec<CardOption>| {
+        options
+            .into_iter()
+            .map(|option| view! { <OptionField line=line option=option /> }.into_any())
+            .collect_view()
+    };
     let preview = Memo::new(move |_| desk.preview(Some(id)));
     let named = name.clone();
     let remove = move |_| {
@@ -99,7 +107,7 @@ pub(super) fn ItemForm(
                     max=1000
                     step=if whole { 1 } else { 6 }
                     value=Signal::derive(move || line.read(|item| item.count.clone()).unwrap_or_default())
-                    on_input=move |text| line.write("count", |item| item.set_count(text))
+                    on_input=move |text| line.write("count", |item| item.set_count(text, usual))
                     error=line.error("count")
                 />
                 <Stepper
@@ -118,10 +126,7 @@ pub(super) fn ItemForm(
                     }
                     error=line.error("spares")
                 />
-                {options
-                    .into_iter()
-                    .map(|option| view! { <OptionField line=line option=option /> })
-                    .collect_view()}
+                {fields(options)}
                 <Input
                     id=format!("item-{}-notes", id.0)
                     label="What it looks like"
@@ -131,6 +136,15 @@ pub(super) fn ItemForm(
                     longest=2000
                 />
             </div>
+            {(!rules.is_empty())
+                .then(|| {
+                    view! {
+                        <details>
+                            <summary class="fit-why">"Trade rules"</summary>
+                            <div class="item-fields">{fields(rules)}</div>
+                        </details>
+                    }
+                })}
             <p class="item-preview number">{move || preview.read().line.clone()}</p>
             {move || {
                 preview

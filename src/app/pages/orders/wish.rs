@@ -75,7 +75,7 @@ mod tests {
         let missing = OrderDraft::new().wish(&book, &cards).expect_err("nothing is written");
         assert_eq!(missing.len(), 2, "day and items: {missing:?}");
         let mut nothing_made = draft(&cards);
-        nothing_made.items[0].set_count("0".to_owned());
+        nothing_made.items[0].set_count("0".to_owned(), 16);
         assert_eq!(nothing_made.wish(&book, &cards).expect_err("none of them").len(), 1);
     }
 
