@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::{
     Date, DayLimits, Exception, ExceptionKind, MyTime, TimeOfDay, Wall, Weekday, WeeklySpan,
 };
-use crate::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use crate::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
 use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 use crate::record::{Book, Settings};
 
@@ -66,6 +66,7 @@ fn kitchen() -> Kitchen {
         mixers: 1,
         clearings: Vec::new(),
         boxes: Boxes::usual(),
+        warmth: Warmth::default(),
     }
 }
 

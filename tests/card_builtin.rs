@@ -59,8 +59,8 @@ decorate: fine 35 · 24 pops in 2 colours
 box: plain 20 · 24 pops in 2 boxes
 sugar-buttercream.beat → roll: Counter 1×130×100×60 ≥ 0 min ≤ 1 d | Fridge 1×130×100×60 ≥ 90 min ≤ 7 d, last 1 h Counter 1×130×100×60
 batter → bake: anywhere ≥ 0 min ≤ 30 min
-bake → roll: RoomShelf 1×330×230×60 ≥ 2 h ≤ 2 d | Freezer 1×330×230×60 ≥ 12 h ≤ 60 d, last 2 h Counter 1×330×230×60
-roll → stick: Fridge 1×258×182×68 ≥ 1 h ≤ 2 d
+bake → roll: RoomShelf 1×330×230×60 ≥ 2 h ≤ 2 d | Freezer 1×330×230×60 ≥ 710 min ≤ 60 d, last 110 min Counter 1×330×230×60
+roll → stick: Fridge 1×258×182×68 ≥ 80 min ≤ 2 d
 stick → dip: Fridge 2×300×200×170 ≥ 90 min ≤ 1 d, last 1 h Counter 2×300×200×170
 dip → decorate: RoomShelf 2×300×200×170 ≥ 30 min ≤ 1 d
 decorate → box: RoomShelf 2×300×200×170 ≥ 30 min ≤ 1 d
@@ -99,10 +99,10 @@ meringue-buttercream.whip → fill: Fridge 1×160×120×76 ≥ 90 min ≤ 2 d sa
 meringue-buttercream.whip → coat: Fridge 1×160×120×76 ≥ 90 min ≤ 2 d safe, last 1 h Counter 1×160×120×76 | Counter 1×160×120×76 ≥ 0 min ≤ 90 min safe | Freezer 1×160×120×76 ≥ 2 d ≤ 60 d, last 1 d Fridge 1×160×120×76
 fruit-filling.cook → fill: Fridge 1×130×100×60 ≥ 3 h ≤ 2 d safe | Freezer 1×130×100×60 ≥ 36 h ≤ 60 d, last 1 d Fridge 1×130×100×60
 batter → bake: anywhere ≥ 0 min ≤ 30 min
-bake → wrap: Rack 2×330×457×90 ≥ 90 min ≤ 4 h
-wrap → fill: Fridge 4×170×170×45 ≥ 2 h ≤ 2 d | RoomShelf 4×170×170×45 ≥ 30 min ≤ 1 d | Freezer 4×170×170×45 ≥ 10 h ≤ 60 d, last 2 h Counter 4×170×170×45
+bake → wrap: Rack 2×330×457×90 ≥ 2 h ≤ 4 h
+wrap → fill: Fridge 4×170×170×45 ≥ 2 h ≤ 2 d | RoomShelf 4×170×170×45 ≥ 30 min ≤ 1 d | Freezer 4×170×170×45 ≥ 590 min ≤ 60 d, last 110 min Counter 4×170×170×45
 fill → supports: Counter 1×203×203×212 ≥ 0 min ≤ 30 min safe
-supports → crumb: Fridge 1×203×203×212 ≥ 1 h ≤ 1 d
+supports → crumb: Fridge 1×203×203×212 ≥ 85 min ≤ 1 d
 crumb → coat: Fridge 1×203×203×212 ≥ 30 min ≤ 1 d
 coat → decorate: Fridge 1×203×203×212 ≥ 1 h ≤ 2 d
 decorate → box: Fridge 1×203×203×212 ≥ 30 min ≤ 2 d

@@ -207,6 +207,6 @@ fn a_month_of_invented_orders_through_all_cards_is_planned_and_packed() {
             book.orders.values().map(|order| order.items[0].card.as_str()).collect();
         assert_eq!(made.len(), products().len(), "all products");
         let moments = planned(&book, &format!("month {seed}"), 12_000);
-        assert!(100 < moments, "{moments} moments");
+        assert!(80 < moments, "{moments} moments");
     }
 }

@@ -67,6 +67,7 @@ fn a_kitchens_air_is_checked_in_words() {
         (Climate { room: 36, ..Climate::default() }, "room", "10 to 35"),
         (Climate { room: -4, ..Climate::default() }, "room", "for example 22"),
         (Climate { fridge: 11, ..Climate::default() }, "fridge", "0 to 10"),
+        (Climate { freezer: -5, ..Climate::default() }, "freezer", "for example -18"),
         (Climate { humidity: 100, ..Climate::default() }, "humidity", "10 to 95"),
         (Climate { humidity: 0, ..Climate::default() }, "humidity", "for example 50"),
     ] {

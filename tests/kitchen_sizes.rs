@@ -8,7 +8,7 @@
 use proptest::prelude::*;
 use rackweek::calendar::{Elapsed, Horizon, Span, Zone};
 use rackweek::kitchen::{
-    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Stay,
+    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Stay, Warmth,
     presets, use_over_time,
 };
 
@@ -45,6 +45,7 @@ fn kitchen(fridge: Vec<Shelf>, racks: Vec<Rack>) -> Kitchen {
         mixers: 1,
         clearings: Vec::new(),
         boxes: Boxes::usual(),
+        warmth: Warmth::default(),
     }
 }
 

@@ -281,7 +281,7 @@ fn what_stands_together_in_a_least_bad_plan_and_cannot_is_named_with_its_hours()
     assert_eq!(
         last.text,
         "Tall layer cake (Client 1) and Tall layer cake (Client 2) cannot stand in the fridge together, \
-         however they are packed: Saturday 16:00 to Sunday 16:00"
+         however they are packed: Saturday 16:45 to Sunday 16:00"
     );
     assert_eq!((last.day, last.blocks.len()), (Some(12), 2));
 }
@@ -295,7 +295,7 @@ fn what_cannot_stand_together_is_named_among_the_causes_of_a_late_handover() {
     assert!(
         problems
             .iter()
-            .any(|one| one.text.ends_with("is not ready when it leaves: 6 h 15 min late"))
+            .any(|one| one.text.ends_with("is not ready when it leaves: 6 h 45 min late"))
     );
     assert!(
         words.iter().any(|line| line.starts_with("There is no room for ")

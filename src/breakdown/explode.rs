@@ -3,17 +3,20 @@
 use std::collections::BTreeMap;
 
 use crate::card::{
-    Card, CardStep, Component, FIRST_TIME, Footprint, Need, RestMode, Stay, StepKind, find_card,
+    Card, CardStep, Component, FIRST_TIME, Footprint, Heat, Need, RestMode, Stay, StepKind,
+    find_card,
 };
-use crate::kitchen::{FootBox, Kitchen};
+use crate::heat::Air;
+use crate::kitchen::{FootBox, Kitchen, Place};
 use crate::order::{HandoverWay, ItemId, Order};
 
 use super::counts::{Counts, Wanted, tray};
 use super::cut::{HandTime, Longest, sittings};
 use super::join::{Joined, join};
+use super::wait::{dew, reckon};
 use super::{
     AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed,
-    Used, Work,
+    Used, Wait, Work,
 };
 
 /// Components of components of … : deeper than this a card file is taken for a mistake.
@@ -156,7 +159,7 @@ impl Making<'_> {
             }
         }
         self.supplies(&batch);
-        for joined in join(card, &batch.counts) {
+        for joined in join(card, &batch.counts, &self.kitchen.warmth.climate) {
             let id = format!("{prefix}.{}", joined.id);
             let (from, to) = (batch.step(joined.from), batch.step(joined.to));
             self.rest(&batch, &batch.counts, &joined, id, from, to);
@@ -321,29 +324,107 @@ impl Making<'_> {
         from: StepId,
         to: StepId,
     ) {
-        let choices = joined
-            .modes
-            .iter()
-            .filter(|mode| batch.counts.holds(mode.when.as_ref()))
-            .map(|mode| self.choice(mode, counts))
-            .collect();
+        let mut choices: Vec<RestChoice> = Vec::new();
+        for mode in joined.modes.iter().filter(|mode| batch.counts.holds(mode.when.as_ref())) {
+            choices.push(self.choice(batch, joined, mode, counts));
+        }
+        self.caution(&choices, &from, &to);
         self.work.rests.push(Rest { id, from, to, what: joined.what.to_owned(), choices });
     }
 
-    fn choice(&self, mode: &RestMode, counts: &Counts) -> RestChoice {
+    /// Tells the hands what cold things do in the room: fine work on them, or the packing before they leave.
+    fn caution(&mut self, choices: &[RestChoice], from: &StepId, to: &StepId) {
+        let usual = choices.first().filter(|choice| choice.tail.is_none());
+        let air = match usual.and_then(|choice| choice.stay.as_ref()).map(|stay| stay.place) {
+            Some(Place::Fridge) => Air::Fridge,
+            Some(Place::Freezer) => Air::Freezer,
+            _ => return,
+        };
+        let leaves = self.work.handovers.iter().any(|point| point.id == *to);
+        let told = if leaves { from } else { to };
+        let step = self.work.steps.iter_mut().find(|step| step.id == *told);
+        let step = step.filter(|step| leaves || step.kind == StepKind::Fine);
+        let Some((step, note)) = step.zip(dew(&self.kitchen.warmth.climate, air, leaves)) else {
+            return;
+        };
+        if !step.notes.contains(&note) {
+            step.notes.push(note);
+        }
+    }
+
+    fn choice(
+        &mut self,
+        batch: &Batch<'_>,
+        joined: &Joined<'_>,
+        mode: &RestMode,
+        counts: &Counts,
+    ) -> RestChoice {
+        let mut least = u32::try_from(counts.sum(&mode.least)).unwrap_or(u32::MAX);
+        if let Some(heat) = &mode.heat {
+            least = least.saturating_add(self.wait(batch, joined, &mode.name, heat, counts));
+        }
+        let tail = mode.tail.as_ref().map(|tail| {
+            let minutes = tail.heat.as_ref().map_or(tail.minutes, |heat| {
+                let way = format!("{}, out of it", mode.name);
+                self.wait(batch, joined, &way, heat, counts)
+            });
+            least = least.saturating_sub(tail.minutes).saturating_add(minutes);
+            (minutes, tail.stay.as_ref().map(|stay| self.stay(stay, counts)))
+        });
+        if let Some(greatest) = mode.greatest.filter(|greatest| *greatest < least) {
+            self.trouble(format!(
+                "{}: {} cannot be ready in time: {} takes {least} minutes and may last {greatest}; make it \
+                 smaller or flatter, or choose another way",
+                batch.card.name, joined.what, mode.name
+            ));
+            least = greatest;
+        }
         RestChoice {
             name: mode.name.clone(),
-            least: u32::try_from(counts.sum(&mode.least)).unwrap_or(u32::MAX),
+            least,
             greatest: mode.greatest,
             safety: mode.safety,
             source: mode.source.clone(),
             stay: mode.stay.as_ref().map(|stay| self.stay(stay, counts)),
-            tail: mode
-                .tail
-                .as_ref()
-                .map(|tail| (tail.minutes, tail.stay.as_ref().map(|stay| self.stay(stay, counts)))),
+            tail,
             cost: mode.cost,
         }
+    }
+
+    /// Minutes that heat takes, noted with their reasons.
+    fn wait(
+        &mut self,
+        batch: &Batch<'_>,
+        joined: &Joined<'_>,
+        way: &str,
+        heat: &Heat,
+        counts: &Counts,
+    ) -> u32 {
+        let rest = if joined.id.is_empty() { "keep" } else { joined.id.as_str() };
+        let wait = format!("{rest}: {way}");
+        let reckoned = reckon(heat, counts, &self.kitchen.warmth.climate);
+        let timed =
+            self.kitchen.warmth.timed(&batch.card.id, &wait, &reckoned.size, reckoned.minutes);
+        let minutes = timed.map_or(reckoned.minutes, |(minutes, _)| minutes);
+        let found = Wait {
+            order: self.order.id,
+            item: self.item,
+            card: batch.card.id.clone(),
+            product: batch.card.name.clone(),
+            wait,
+            what: joined.what.to_owned(),
+            way: way.to_owned(),
+            size: reckoned.size,
+            reckoned: reckoned.minutes,
+            fewest: reckoned.fewest,
+            minutes,
+            timed: timed.map(|(_, same)| same),
+            why: reckoned.why,
+        };
+        if !self.work.waits.contains(&found) {
+            self.work.waits.push(found);
+        }
+        minutes
     }
 
     fn limits(&mut self, batch: &Batch<'_>, end: &StepId, suffix: &str) {

@@ -3,6 +3,8 @@
 use crate::card::{Card, CardRest, RestMode};
 
 use super::counts::Counts;
+use super::wait::reckon;
+use crate::heat::Climate;
 
 /// A rest between two steps that both happen.
 #[derive(Debug, Clone)]
@@ -31,16 +33,19 @@ impl<'a> Joined<'a> {
         Self { id: String::new(), from: "", to: "", what: &card.name, modes: &card.keeps }
     }
 
-    /// Least minutes of the usual way.
-    fn least(&self, counts: &Counts) -> u64 {
+    /// Least minutes of the usual way, as reckoned.
+    fn least(&self, counts: &Counts, climate: &Climate) -> u64 {
         let usual = self.modes.iter().find(|mode| counts.holds(mode.when.as_ref()));
-        usual.map_or(0, |mode| counts.sum(&mode.least))
+        usual.map_or(0, |mode| {
+            let heat = mode.heat.as_ref().map_or(0, |heat| reckon(heat, counts, climate).minutes);
+            counts.sum(&mode.least).saturating_add(heat.into())
+        })
     }
 }
 
 /// The rests that happen. Where a step is left out, each rest before it meets each rest after it, and
 /// the one with the longer least time holds from end to end (the earlier one when they are equal).
-pub(super) fn join<'a>(card: &'a Card, counts: &Counts) -> Vec<Joined<'a>> {
+pub(super) fn join<'a>(card: &'a Card, counts: &Counts, climate: &Climate) -> Vec<Joined<'a>> {
     let mut rests: Vec<Joined<'a>> =
         card.rests.iter().filter(|rest| counts.holds(rest.when.as_ref())).map(Joined::of).collect();
     for step in card.steps.iter().filter(|step| !counts.holds(step.when.as_ref())) {
@@ -51,8 +56,8 @@ pub(super) fn join<'a>(card: &'a Card, counts: &Counts) -> Vec<Joined<'a>> {
         rests = others;
         for first in &before {
             for second in &after {
-                let longer =
-                    if first.least(counts) < second.least(counts) { second } else { first };
+                let shorter = first.least(counts, climate) < second.least(counts, climate);
+                let longer = if shorter { second } else { first };
                 let mut joined = longer.clone();
                 joined.from = first.from;
                 joined.to = second.to;

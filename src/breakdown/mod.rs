@@ -16,6 +16,7 @@ mod lags;
 mod past;
 mod standing;
 mod stores;
+mod wait;
 mod work;
 
 pub use assemble::{Assembled, Assembly, assemble};
@@ -26,5 +27,5 @@ pub use explode::{break_down, break_down_within};
 pub use standing::{CanStand, Origin, Standings};
 pub use work::{
     AgeLimit, HandoverPoint, Note, Rest, RestChoice, RestStay, Stands, Step, StepId, StepNeed,
-    Used, Work,
+    Used, Wait, Work,
 };

@@ -28,6 +28,8 @@ pub struct Work {
     pub stands: Vec<Stands>,
     /// What each step uses up, of the catalogue's ingredients and packaging ([`crate::supply`]).
     pub supplies: Vec<Used>,
+    /// Waits whose length follows from size, each batch's, a component's too.
+    pub waits: Vec<Wait>,
     /// What the reader should know: how amounts came about, what cannot be made as asked.
     pub notes: Vec<Note>,
 }
@@ -96,6 +98,56 @@ pub struct Step {
     pub detail: String,
     /// For the bench.
     pub notes: Vec<String>,
+}
+
+/// A wait whose length follows from the size of what waits, or was timed by the baker.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Wait {
+    /// For which order.
+    pub order: OrderId,
+    /// For which item.
+    pub item: ItemId,
+    /// Id of the card.
+    pub card: String,
+    /// Its name.
+    pub product: String,
+    /// Which wait of the card: the rest and the way, for example `cool: cool in and out of the tins`.
+    pub wait: String,
+    /// What waits, in words.
+    pub what: String,
+    /// The way, in words.
+    pub way: String,
+    /// The size, in words: what she times counts for it.
+    pub size: String,
+    /// Reckoned minutes.
+    pub reckoned: u32,
+    /// No air or water, however cold and fast, does it in fewer minutes.
+    pub fewest: u32,
+    /// The minutes that count.
+    pub minutes: u32,
+    /// Whether she timed it: this very size, or another from which it is scaled.
+    pub timed: Option<bool>,
+    /// How it was reckoned, in a sentence without its full stop.
+    pub why: String,
+}
+
+impl Wait {
+    /// Refuses what nothing on earth could do, in words.
+    ///
+    /// # Errors
+    ///
+    /// When the minutes are fewer than [`Self::fewest`].
+    pub fn accept(&self, minutes: u32) -> Result<u32, String> {
+        if minutes < self.fewest {
+            return Err(format!(
+                "Its middle cannot be there in {minutes} min: even in iced water it would take {}. Time it \
+                 with a thermometer in the middle, and write for example {}",
+                self.fewest,
+                self.reckoned.max(1)
+            ));
+        }
+        Ok(minutes)
+    }
 }
 
 /// What a step needs while it runs.

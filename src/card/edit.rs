@@ -43,6 +43,7 @@ fn way(name: &str, stay: Option<Stay>) -> RestMode {
         name: name.to_owned(),
         when: None,
         least: Vec::new(),
+        heat: None,
         greatest: None,
         safety: false,
         source: String::new(),

@@ -53,8 +53,12 @@
 //! * `steps`: the work, in the order in which it is read. The last one finishes the product and always
 //!   happens. An oven step's `work` is one load; it is repeated until all trays are through.
 //! * `rests`: the waits, from one step to a later one, with one or more `modes`; the first that applies
-//!   is the usual one, `cost` says how unwelcome the others are. A step left out by its `when` joins the
-//!   rests on both sides: the one with the longer least time holds for both.
+//!   is the usual one, `cost` says how unwelcome the others are. A mode's `heat` adds what cooling takes by
+//!   size ([`Heat`]): `"heat": { "stuff": "crumb", "form": { "is": "round", "across": { "mm": 0, "plus":
+//!   "size" }, "tall": { "mm": 45 } }, "air": "rack", "from": 96, "within": 8 }`; a tail's stands for its
+//!   minutes. A step left out by its `when` joins the rests on both sides: the one with the longer least time
+//!   holds for both. Starting temperatures, heights of layers and how near is near enough are common practice,
+//!   no published source; 96 °C is what baked goods have as they leave the oven, by trade notes.
 //! * `keeps`: like a rest's modes, from the last step to the handover, or to the use of a component.
 //! * `limits`: keeping limits that run across several steps.
 //! * `ingredients`, `packaging`: what a step uses up, by ids of [`crate::supply`]'s catalogue: the sum of the terms
@@ -66,6 +70,7 @@ mod differences;
 mod edit;
 mod file;
 mod find;
+mod heat;
 mod model;
 mod reach;
 mod supplies;
@@ -78,6 +83,7 @@ pub use differences::differences;
 pub use edit::fresh_id;
 pub use file::FILE_BYTES_MAX;
 pub use find::find_card;
+pub use heat::{Form, Heat};
 pub use model::*;
 pub use supplies::CardSupply;
 pub use things::{Shape, Thing};

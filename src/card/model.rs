@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{CardSupply, Thing};
+use super::{CardSupply, Heat, Thing};
 use crate::kitchen::Place;
 
 /// The option that every card may have and that doubles all hands-on time: work never done before
@@ -403,6 +403,9 @@ pub struct RestMode {
     /// Least minutes, as terms (all that apply are added).
     #[serde(default)]
     pub least: Vec<Term>,
+    /// Added to the least minutes: what cooling, chilling or thawing takes by size.
+    #[serde(default)]
+    pub heat: Option<Heat>,
     /// Greatest minutes; missing: no limit of quality or safety inside any horizon.
     #[serde(default)]
     pub greatest: Option<u32>,
@@ -429,6 +432,9 @@ pub struct RestMode {
 pub struct Tail {
     /// Minutes.
     pub minutes: u32,
+    /// Where given, its minutes follow from size and replace `minutes`, in the least time too.
+    #[serde(default)]
+    pub heat: Option<Heat>,
     /// Where; missing: no place is taken.
     #[serde(default)]
     pub stay: Option<Stay>,

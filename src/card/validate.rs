@@ -7,8 +7,8 @@ use crate::supply::{Kind, good};
 
 use super::reach::{step_on_a_circle, step_that_leads_nowhere};
 use super::{
-    Card, CardStep, CardSupply, Component, CountRule, FIRST_TIME, Footprint, GIVEN_COUNTS, Need,
-    OptionKind, RestMode, Size, Stay, StepKind, Term, When,
+    Card, CardStep, CardSupply, Component, CountRule, FIRST_TIME, Footprint, GIVEN_COUNTS, Heat,
+    Need, OptionKind, RestMode, Size, Stay, StepKind, Term, When,
 };
 
 /// Shortest sitting that a card may ask for, minutes: below it set-up eats the work.
@@ -413,6 +413,7 @@ impl<'a> Checker<'a> {
             self.when(&place, mode.when.as_ref())?;
             self.terms(&format!("{place}.least"), &mode.least)?;
             let (least, most) = self.least_bounds(&format!("{place}.least"), &mode.least)?;
+            self.heat(&format!("{place}.heat"), mode.heat.as_ref())?;
             if mode.greatest.is_some_and(|greatest| i64::from(greatest) < most) {
                 return Err((
                     format!("{place}.greatest"),
@@ -430,6 +431,7 @@ impl<'a> Checker<'a> {
                         ),
                     ));
                 }
+                self.heat(&format!("{place}.tail.heat"), tail.heat.as_ref())?;
                 if let Some(stay) = &tail.stay {
                     self.stay(&format!("{place}.tail.stay"), stay)?;
                 }
@@ -463,6 +465,17 @@ impl<'a> Checker<'a> {
                 "no way to rest is left for some options; give one mode without “when”".to_owned(),
             ))
         }
+    }
+
+    fn heat(&self, place: &str, heat: Option<&Heat>) -> Result<(), Fault> {
+        let Some(heat) = heat else { return Ok(()) };
+        if let Some((field, right)) = heat.wrong() {
+            return Err((format!("{place}.{field}"), right.to_owned()));
+        }
+        for (field, size) in heat.form.sizes() {
+            self.size(&format!("{place}.form.{field}"), size)?;
+        }
+        Ok(())
     }
 
     /// Least and greatest that a least time can come to, over all options.

@@ -16,14 +16,16 @@ pub struct Climate {
     pub room: i16,
     /// Inside the fridge, whole °C, 0 to 10; food belongs at 5 or below.
     pub fridge: i16,
+    /// Inside the freezer, whole °C, −30 to −10; food keeps its quality at −18 or below.
+    pub freezer: i16,
     /// Relative humidity of the room, per cent, 10 to 95.
     pub humidity: u8,
 }
 
 impl Default for Climate {
-    /// 22 °C and 50 %; FSIS asks of fridges 40 °F or less, which is 4 °C.
+    /// 22 °C and 50 %; FSIS asks of fridges 40 °F or less, which is 4 °C, and of freezers 0 °F.
     fn default() -> Self {
-        Self { room: 22, fridge: 4, humidity: 50 }
+        Self { room: 22, fridge: 4, freezer: -18, humidity: 50 }
     }
 }
 
@@ -55,9 +57,6 @@ pub enum Cover {
     /// A closed box or tin with still air inside.
     Boxed,
 }
-
-/// A freezer, °C (FSIS: 0 °F).
-const FREEZER: f64 = -18.0;
 
 impl Air {
     /// Heat taken from an open surface, W/m²K: 10 on a rack or in the room as the worked examples have
@@ -103,7 +102,7 @@ impl Climate {
         match air {
             Air::Room | Air::Rack => f64::from(self.room),
             Air::Fridge => f64::from(self.fridge),
-            Air::Freezer => FREEZER,
+            Air::Freezer => f64::from(self.freezer),
         }
     }
 
@@ -127,6 +126,7 @@ impl Climate {
         };
         within("room", self.room, (10, 35), "°C", 22);
         within("fridge", self.fridge, (0, 10), "°C", 4);
+        within("freezer", self.freezer, (-30, -10), "°C", -18);
         within("humidity", i16::from(self.humidity), (10, 95), "%", 50);
         refusals
     }

@@ -231,7 +231,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::kitchen::{Boxes, Counter, Household, Oven, Rack, ShelfKind};
+    use crate::kitchen::{Boxes, Counter, Household, Oven, Rack, ShelfKind, Warmth};
 
     fn shelf(width: u16, depth: u16, height: u16, household: u8) -> Shelf {
         let household = Household::of_percent(width, household);
@@ -252,6 +252,7 @@ mod tests {
             mixers: 1,
             clearings: Vec::new(),
             boxes: Boxes::usual(),
+            warmth: Warmth::default(),
         }
     }
 

@@ -15,6 +15,7 @@ mod presets;
 mod shelf;
 pub mod stow;
 mod validate;
+mod warmth;
 
 pub use boxes::Boxes;
 pub use capacity::{DoesNotFit, HeightClass, PlaceCapacity};
@@ -25,3 +26,4 @@ pub use over_time::KitchenOverTime;
 pub use presets::{PRESET_NOTE, Preset, presets};
 pub use shelf::{Free, Household, Shelf, ShelfKind};
 pub use validate::{HOW_TO_MEASURE, how_to_measure};
+pub use warmth::{MeasuredWait, Warmth};

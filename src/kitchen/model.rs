@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::boxes::Boxes;
-use super::{Clearing, Shelf};
+use super::{Clearing, Shelf, Warmth};
 
 /// Where a product can rest.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
@@ -109,6 +109,8 @@ pub struct Kitchen {
     pub clearings: Vec<Clearing>,
     /// Containers, and what she measured herself.
     pub boxes: Boxes,
+    /// How warm it is, and what she timed herself.
+    pub warmth: Warmth,
 }
 
 /// Equal boxes that a product takes up while it rests. Turnable on the spot, never tipped.

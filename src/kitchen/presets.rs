@@ -3,7 +3,7 @@
 //! The millimetres are common practice, no published source: shelf sizes of household fridges follow
 //! no standard. They are there so that a first week can be seen at once; measure yours.
 
-use super::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use super::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
 
 /// A kitchen to start from.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +41,7 @@ pub fn presets() -> Vec<Preset> {
                 mixers: 1,
                 clearings: Vec::new(),
                 boxes: Boxes::usual(),
+                warmth: Warmth::default(),
             },
         },
         Preset {
@@ -60,6 +61,7 @@ pub fn presets() -> Vec<Preset> {
                 mixers: 1,
                 clearings: Vec::new(),
                 boxes: Boxes::usual(),
+                warmth: Warmth::default(),
             },
         },
         Preset {
@@ -88,6 +90,7 @@ pub fn presets() -> Vec<Preset> {
                 mixers: 1,
                 clearings: Vec::new(),
                 boxes: Boxes::usual(),
+                warmth: Warmth::default(),
             },
         },
         Preset {
@@ -114,6 +117,7 @@ pub fn presets() -> Vec<Preset> {
                 mixers: 2,
                 clearings: Vec::new(),
                 boxes: Boxes::usual(),
+                warmth: Warmth::default(),
             },
         },
         Preset {
@@ -138,6 +142,7 @@ pub fn presets() -> Vec<Preset> {
                 mixers: 2,
                 clearings: Vec::new(),
                 boxes: Boxes::usual(),
+                warmth: Warmth::default(),
             },
         },
     ]

@@ -53,6 +53,11 @@ pub const HOW_TO_MEASURE: &[(&str, &str)] = &[
         "Measure inside for what goes in, and give the thickness of a wall with its rim, so that what it \
          takes up outside follows; a board has its own size, a piping bag its flat width and length",
     ),
+    (
+        "warmth",
+        "Hang a thermometer where you work, and put one in a glass of water on the fridge's middle shelf \
+         overnight; the humidity is what a room hygrometer shows",
+    ),
     ("mixers", "Count the mixers, or bowls with a whisk, that you can run at once"),
 ];
 
@@ -88,6 +93,7 @@ impl Kitchen {
             }
         }
         checks.refusals.extend(self.boxes.validate());
+        checks.refusals.extend(self.warmth.validate());
         checks.refusals
     }
 

@@ -41,6 +41,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Kitchen, from: 1, step: kitchen::shares_in_millimetres },
     // Schema 3 knows boxes and tubs; a kitchen of schema 2 gets what is usual.
     Migration { kind: RecordKind::Kitchen, from: 2, step: kitchen::with_usual_boxes },
+    // Schema 4 knows how warm it is and what was timed; a kitchen of schema 3 gets what is usual.
+    Migration { kind: RecordKind::Kitchen, from: 3, step: kitchen::with_usual_warmth },
     // Schema 2 knows hours to work against the habit; a text of schema 1 has none.
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
     // Schema 2 knows things, whose size follows from geometry; a card of schema 1 has none.
@@ -50,6 +52,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Card, from: 2, step: Ok },
     // Schema 4 knows what it was copied from, and older versions under `card@version`; earlier ones do not.
     Migration { kind: RecordKind::Card, from: 3, step: Ok },
+    // Schema 5 knows waits whose length follows from size; a card of schema 4 has none.
+    Migration { kind: RecordKind::Card, from: 4, step: Ok },
     // Schema 2 knows the versions of cards; an order of schema 1 goes by the newest.
     Migration { kind: RecordKind::Order, from: 1, step: Ok },
 ];
@@ -306,10 +310,11 @@ mod tests {
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
-            .replace("\"schema\":1", "\"schema\":4")
+            .replace("\"schema\":1", "\"schema\":5")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"counts\":[],", "\"counts\":[],\"things\":[],")
             .replace("\"pause_max\":null", "\"cut_max\":null,\"pause_max\":null")
+            .replace("\"least\":[],", "\"least\":[],\"heat\":null,")
             .replace("\"limits\":[],", "\"limits\":[],\"ingredients\":[],\"packaging\":[],");
         assert_eq!(record.to_json(), expected);
     }
@@ -330,11 +335,12 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":2", "\"schema\":4")
+            .replace("\"schema\":2", "\"schema\":5")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"default\":1", "\"default\":1,\"rule\":false")
             .replace("\"pause_max\":60", "\"cut_max\":null,\"pause_max\":60")
+            .replace("\"least\":[],", "\"least\":[],\"heat\":null,")
             .replace("\"limits\":[],", "\"limits\":[],\"ingredients\":[],\"packaging\":[],");
         assert_eq!(record.to_json(), expected);
     }
@@ -354,8 +360,30 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":3", "\"schema\":4")
+            .replace("\"schema\":3", "\"schema\":5")
+            .replace("\"least\":[],", "\"least\":[],\"heat\":null,")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn a_card_of_the_fourth_schema_has_no_reckoned_waits() {
+        let text = concat!(
+            r#"{"kind":"card","id":"plain-wafers","schema":4,"body":{"id":"plain-wafers","version":3,"#,
+            r#""copied_from":null,"name":"Plain wafers","piece":"wafer","pieces":"wafers","component":false,"about":"Thin","#,
+            r#""spares":5,"options":[],"counts":[],"things":[],"components":[],"steps":[{"id":"bake","#,
+            r#""name":"Bake","detail":null,"kind":"plain","when":null,"setup":0,"work":[{"each":30,"#,
+            r#""per":["pieces"],"when":null}],"cleanup":0,"cut_min":null,"cut_max":null,"pause_max":null,"#,
+            r#""pause_at":null,"needs":[],"margin":true,"notes":[]}],"rests":[],"keeps":[{"name":"in tins","#,
+            r#""when":null,"least":[{"each":60,"per":[],"when":null}],"greatest":null,"safety":false,"#,
+            r#""source":"","stay":null,"tail":{"minutes":60,"stay":null},"cost":0}],"limits":[],"#,
+            r#""ingredients":[],"packaging":[],"cautions":[]}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":4", "\"schema\":5")
+            .replace("\"when\":null}],\"greatest\"", "\"when\":null}],\"heat\":null,\"greatest\"")
+            .replace("{\"minutes\":60,", "{\"minutes\":60,\"heat\":null,");
         assert_eq!(record.to_json(), expected);
     }
 

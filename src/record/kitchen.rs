@@ -2,7 +2,7 @@
 
 use serde_json::{Value, json};
 
-use crate::kitchen::{Boxes, Household};
+use crate::kitchen::{Boxes, Household, Warmth};
 
 /// From schema 1: what the household kept of a shelf was said in per cent of its area, and counted as a strip
 /// of its width where boxes were packed. It becomes that strip in mm, rounded so that no more is left for
@@ -37,6 +37,13 @@ pub(super) fn with_usual_boxes(mut body: Value) -> Result<Value, String> {
     Ok(body)
 }
 
+/// From schema 3: it gets a usual climate, and nothing was timed.
+pub(super) fn with_usual_warmth(mut body: Value) -> Result<Value, String> {
+    let warmth = serde_json::to_value(Warmth::default()).map_err(|error| error.to_string())?;
+    body.as_object_mut().ok_or("is not an object")?.insert("warmth".into(), warmth);
+    Ok(body)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -68,7 +75,7 @@ mod tests {
         // It was 50 % of 1551 cm² and 67 % of 1554.3 cm²: 775 and 1041.
         assert_eq!(kitchen.capacity(Place::Fridge).classes[0].capacity, 775 + 1039);
         let text = record.to_json();
-        assert!(text.contains(r#""schema":3"#), "{text}");
+        assert!(text.contains(r#""schema":4"#), "{text}");
         assert_eq!(Record::from_json(&text), Ok(record));
     }
 
@@ -87,9 +94,21 @@ mod tests {
         assert_eq!(kitchen.boxes, Boxes::usual());
         let text = record.to_json();
         let before =
-            SECOND.strip_suffix("}}").expect("it ends so").replace(":2,\"body", ":3,\"body");
+            SECOND.strip_suffix("}}").expect("it ends so").replace(":2,\"body", ":4,\"body");
         assert!(text.starts_with(&before), "{text}");
         assert_eq!(Record::from_json(&text), Ok(record));
+    }
+
+    #[test]
+    fn a_kitchen_of_the_third_schema_gets_a_usual_climate() {
+        let second = Record::from_json(SECOND).expect("is migrated").to_json();
+        let third = r#","warmth":{"climate":{"room":22,"fridge":4,"freezer":-18,"humidity":50},"measured":[]}}}"#;
+        let third = format!("{}}}}}", second.strip_suffix(third).expect("it ends so"));
+        let third = third.replace(":4,\"body", ":3,\"body");
+        let record = Record::from_json(&third).expect("is migrated");
+        let Record::Kitchen(kitchen) = &record else { panic!("{record:?}") };
+        assert_eq!(kitchen.warmth, Warmth::default());
+        assert_eq!(record.to_json(), second);
     }
 
     #[test]

@@ -8,7 +8,7 @@ use crate::breakdown::{
 use crate::calendar::{Date, Elapsed, Horizon, MyTime, Wall, Windows, Zone};
 use crate::card::StepKind;
 use crate::kitchen::{
-    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind,
+    Boxes, Counter, FootBox, Household, Kitchen, Oven, Place, Rack, Shelf, ShelfKind, Warmth,
 };
 use crate::order::{Handover, HandoverWay, ItemId, Order, OrderId, Stage};
 use crate::plan::check::Report;
@@ -94,6 +94,7 @@ pub(super) fn fixture() -> Fixture {
     let pipe = step("o1.i1.pipe", "Pipe the details", StepKind::Fine, &[60]);
     let work = Work {
         steps: vec![bake, flood, pipe],
+        waits: vec![],
         rests: vec![
             rest("o1.i1.dry", "o1.i1.flood", "o1.i1.pipe", Place::Rack, "dry on the rack"),
             rest("o1.i1.keep", "o1.i1.pipe", "o1.handover", Place::RoomShelf, "boxed"),
@@ -185,6 +186,7 @@ pub(super) fn fixture() -> Fixture {
         mixers: 1,
         clearings: Vec::new(),
         boxes: Boxes::usual(),
+        warmth: Warmth::default(),
     };
     let book = Book {
         kitchen: Some(kitchen),

@@ -8,7 +8,7 @@ use std::fmt::Write;
 use rackweek::breakdown::{Longest, Rest, RestChoice, RestStay, Step, Work, break_down_within};
 use rackweek::calendar::Date;
 use rackweek::card::{Card, builtin};
-use rackweek::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind};
+use rackweek::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 
 /// Kitchen, cards and longest sittings.
@@ -86,6 +86,7 @@ pub(crate) fn kitchen() -> Kitchen {
         mixers: 1,
         clearings: Vec::new(),
         boxes: Boxes::usual(),
+        warmth: Warmth::default(),
     }
 }
 

@@ -7,7 +7,8 @@ mod shelves;
 
 use leptos::prelude::*;
 use rackweek::kitchen::{
-    Boxes, Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, how_to_measure, presets,
+    Boxes, Counter as MeasuredCounter, Kitchen, Oven, PRESET_NOTE, Place, Warmth, how_to_measure,
+    presets,
 };
 use rackweek::record::{Command, Refusal};
 
@@ -59,6 +60,7 @@ pub(crate) fn usual() -> Kitchen {
             mixers: 1,
             clearings: Vec::new(),
             boxes: Boxes::usual(),
+            warmth: Warmth::default(),
         },
         |preset| preset.kitchen,
     )
@@ -129,7 +131,8 @@ fn Presets(
             on_yes=move |()| {
                 if let Some(kitchen) = chosen.get_value() {
                     room.change_or_say(move |old| {
-                        *old = Kitchen { boxes: old.boxes.clone(), ..kitchen };
+                        let (boxes, warmth) = (old.boxes.clone(), old.warmth.clone());
+                        *old = Kitchen { boxes, warmth, ..kitchen };
                     });
                     room.state.say("Kitchen replaced", true);
                 }
