@@ -24,8 +24,8 @@ pub struct Rates {
     pub margin: u32,
     /// Minor units that an hour of the oven costs; 0: energy is not counted.
     pub oven_hour: Minor,
-    /// Minor units of a kilometre of delivery.
-    pub kilometre: Minor,
+    /// Minor units that an hour on the road costs, there and back counted.
+    pub road_hour: Minor,
     /// Tax on top of the price; hundredths of a per cent; 0 where none is charged.
     pub tax: u32,
     /// Where tax is rounded.
@@ -46,7 +46,7 @@ impl Default for Rates {
             overhead: 1_000,
             margin: 1_000,
             oven_hour: 0,
-            kilometre: 40,
+            road_hour: 1_500,
             tax: 0,
             rounding: Rounding::PerQuote,
             deposit: 5_000,
@@ -74,7 +74,7 @@ impl Rates {
         for (field, amount, example) in [
             ("hour", self.hour, "25"),
             ("oven_hour", self.oven_hour, "0.40"),
-            ("kilometre", self.kilometre, "0.40"),
+            ("road_hour", self.road_hour, "15"),
         ] {
             if !(0..=AMOUNT_MAX).contains(&amount) {
                 out.push(Refusal::of(
@@ -122,8 +122,8 @@ pub struct Effort {
     pub hands_on: u32,
     /// Minutes that the oven runs.
     pub oven: u32,
-    /// Kilometres of delivery, there and back.
-    pub kilometres: u32,
+    /// Minutes on the road, there and back.
+    pub road: u32,
 }
 
 /// Costs, line by line.
@@ -152,7 +152,7 @@ impl Costs {
             packaging: goods.packaging,
             work,
             energy: times(rates.oven_hour, i64::from(effort.oven), 60),
-            delivery: rates.kilometre.saturating_mul(i64::from(effort.kilometres)),
+            delivery: times(rates.road_hour, i64::from(effort.road), 60),
             overhead: share(goods.ingredients + goods.packaging + work, rates.overhead),
         }
     }
@@ -217,8 +217,8 @@ mod tests {
 
     #[test]
     fn energy_and_the_road_are_counted_where_she_wants_them() {
-        let rates = Rates { oven_hour: 45, kilometre: 35, ..Rates::default() };
-        let effort = Effort { hands_on: 0, oven: 80, kilometres: 24 };
+        let rates = Rates { oven_hour: 45, road_hour: 1_260, ..Rates::default() };
+        let effort = Effort { hands_on: 0, oven: 80, road: 40 };
         let costs = Costs::of(&Goods::default(), effort, &rates);
         assert_eq!((costs.energy, costs.delivery, costs.total()), (60, 840, 900));
     }
@@ -233,7 +233,7 @@ mod tests {
             overhead: 20_001,
             margin: 9_001,
             oven_hour: AMOUNT_MAX + 1,
-            kilometre: -5,
+            road_hour: -5,
             tax: 5_001,
             rounding: Rounding::PerLine,
             deposit: 10_001,

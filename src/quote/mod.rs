@@ -10,6 +10,7 @@
 //! | `money` | rounding, shares, margin and markup, tax, deposit |
 //! | `costs` | what the baker counts with, and what an order costs |
 //! | `prices` | her price list |
+//! | `pricing` | what of it is kept in the book |
 //! | `offer` | prices side by side, dues, what meets a budget |
 //! | `words` | quote and confirmation as text |
 
@@ -17,12 +18,15 @@ mod costs;
 mod money;
 mod offer;
 mod prices;
+mod pricing;
 mod words;
 
 pub use costs::{AMOUNT_MAX, Costs, Effort, Goods, Rates};
 pub use money::{
-    Minor, Rounding, WHOLE, deposit, edible, margin_of_markup, share, tax, times, with_margin,
+    Minor, Rounding, WHOLE, deposit, edible, margin_of_markup, read_amount, share, tax, times,
+    with_margin, written_amount,
 };
 pub use offer::{Basis, Cheaper, Dues, Way, by_list, compare, within_budget};
 pub use prices::{Asked, Price, Surcharge};
+pub use pricing::Pricing;
 pub use words::{Letter, Writing};

@@ -76,6 +76,35 @@ pub fn deposit(total: Minor, rate: u32) -> (Minor, Minor) {
     (deposit, total - deposit)
 }
 
+/// An amount as it is typed, "12.5" or "12,50", in a currency with so many decimals; none where it is no amount or
+/// has more decimals than the currency.
+pub fn read_amount(text: &str, digits: u8) -> Option<Minor> {
+    let text = text.trim().replace(',', ".");
+    let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
+    let digits = usize::from(digits);
+    let number = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    if (whole.is_empty() && part.is_empty()) || !number(whole) || !number(part) {
+        return None;
+    }
+    if part.len() > digits {
+        return None;
+    }
+    format!("{whole}{part:0<digits$}").parse().ok()
+}
+
+/// An amount as it would be typed: "12.50".
+pub fn written_amount(amount: Minor, digits: u8) -> String {
+    let sign = if amount < 0 { "-" } else { "" };
+    let amount = amount.unsigned_abs();
+    match 10_u64.checked_pow(u32::from(digits)) {
+        Some(one) if digits > 0 => {
+            let width = usize::from(digits);
+            format!("{sign}{}.{:0width$}", amount / one, amount % one)
+        }
+        _ => format!("{sign}{amount}"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -139,6 +168,32 @@ mod tests {
                 assert!(0 <= deposit && deposit <= total);
             }
         }
+    }
+
+    #[test]
+    fn amounts_are_read_as_they_are_written() {
+        for (text, digits, amount) in [
+            ("12.5", 2, Some(1_250)),
+            (" 12,50 ", 2, Some(1_250)),
+            (".5", 2, Some(50)),
+            ("7", 0, Some(7)),
+            ("7", 3, Some(7_000)),
+            ("7.5", 0, None),
+            ("1.005", 2, None),
+            ("", 2, None),
+            (".", 2, None),
+            ("-3", 2, None),
+            ("3 €", 2, None),
+            ("99999999999999999999", 2, None),
+        ] {
+            assert_eq!(read_amount(text, digits), amount, "{text}");
+        }
+        for amount in [0, 5, 50, 1_250, 123_456] {
+            for digits in 0..=3 {
+                assert_eq!(read_amount(&written_amount(amount, digits), digits), Some(amount));
+            }
+        }
+        assert_eq!(written_amount(-1_205, 2), "-12.05");
     }
 
     #[test]

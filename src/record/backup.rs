@@ -222,6 +222,8 @@ fn count_words(keys: &[RecordKey]) -> String {
             RecordKind::Time => ("my time", ""),
             RecordKind::Settings => ("the settings", ""),
             RecordKind::Shown => ("the plan shown", ""),
+            RecordKind::Supplies => ("larder and shopping", ""),
+            RecordKind::Pricing => ("rates and prices", ""),
             RecordKind::Card => ("1 method card", "method cards"),
             RecordKind::Order => ("1 order", "orders"),
             RecordKind::Pin => ("1 pin or tick", "pins and ticks"),

@@ -10,6 +10,8 @@ use crate::calendar::{MyTime, Wall};
 use crate::card::Card;
 use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId};
+use crate::quote::Pricing;
+use crate::supply::Supplies;
 
 /// Everything the baker has entered or decided.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -30,6 +32,10 @@ pub struct Book {
     pub shown: Option<Shown>,
     /// Choices that belong to the data, not to the device.
     pub settings: Settings,
+    /// Her larder, packages and shopping.
+    pub supplies: Supplies,
+    /// Her rates, price list and what is agreed.
+    pub pricing: Pricing,
 }
 
 /// A step that stays where it is.
@@ -83,11 +89,15 @@ pub enum RecordKind {
     Pin,
     /// The plan shown last; exists once.
     Shown,
+    /// Larder, packages, shopping; exist once.
+    Supplies,
+    /// Rates, prices, what is agreed; exist once.
+    Pricing,
 }
 
 impl RecordKind {
     /// All of them.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 9] = [
         Self::Kitchen,
         Self::Time,
         Self::Settings,
@@ -95,6 +105,8 @@ impl RecordKind {
         Self::Order,
         Self::Pin,
         Self::Shown,
+        Self::Supplies,
+        Self::Pricing,
     ];
 
     /// As the store and files have it.
@@ -107,6 +119,8 @@ impl RecordKind {
             Self::Order => "order",
             Self::Pin => "pin",
             Self::Shown => "shown",
+            Self::Supplies => "supplies",
+            Self::Pricing => "pricing",
         }
     }
 
@@ -178,6 +192,10 @@ pub enum Record {
     Shown(Shown),
     /// Settings.
     Settings(Settings),
+    /// Larder, packages, shopping.
+    Supplies(Supplies),
+    /// Rates, prices, what is agreed.
+    Pricing(Pricing),
 }
 
 impl Record {
@@ -188,6 +206,8 @@ impl Record {
             Self::Time(_) => RecordKey::once(RecordKind::Time),
             Self::Settings(_) => RecordKey::once(RecordKind::Settings),
             Self::Shown(_) => RecordKey::once(RecordKind::Shown),
+            Self::Supplies(_) => RecordKey::once(RecordKind::Supplies),
+            Self::Pricing(_) => RecordKey::once(RecordKind::Pricing),
             Self::Order(order) => RecordKey::order(order.id),
             Self::Card(card) => RecordKey { kind: RecordKind::Card, id: card.id.clone() },
             Self::OldCard(card) => RecordKey::old_card(&card.id, card.version),
@@ -203,13 +223,15 @@ impl Book {
         OrderId(highest.max(self.settings.orders_given).saturating_add(1))
     }
 
-    /// The record of this name, if there is one. Settings always are.
+    /// The record of this name, if there is one. Settings, supplies and pricing always are.
     pub fn record(&self, key: &RecordKey) -> Option<Record> {
         match key.kind {
             RecordKind::Kitchen => self.kitchen.clone().map(Record::Kitchen),
             RecordKind::Time => self.time.clone().map(Record::Time),
             RecordKind::Settings => Some(Record::Settings(self.settings.clone())),
             RecordKind::Shown => self.shown.clone().map(Record::Shown),
+            RecordKind::Supplies => Some(Record::Supplies(self.supplies.clone())),
+            RecordKind::Pricing => Some(Record::Pricing(self.pricing.clone())),
             RecordKind::Card => match version_of(&key.id) {
                 Some(version) => self.older_cards.get(&version).cloned().map(Record::OldCard),
                 None => self.cards.get(&key.id).cloned().map(Record::Card),
@@ -237,6 +259,8 @@ impl Book {
         records.extend(self.orders.values().cloned().map(Record::Order));
         records.extend(self.pins.iter().map(|(step, pin)| Record::Pin(step.clone(), pin.clone())));
         records.extend(self.shown.clone().map(Record::Shown));
+        records.push(Record::Supplies(self.supplies.clone()));
+        records.push(Record::Pricing(self.pricing.clone()));
         records
     }
 
@@ -247,6 +271,8 @@ impl Book {
             Record::Time(time) => self.time = Some(time),
             Record::Settings(settings) => self.settings = settings,
             Record::Shown(shown) => self.shown = Some(shown),
+            Record::Supplies(supplies) => self.supplies = supplies,
+            Record::Pricing(pricing) => self.pricing = pricing,
             Record::Card(card) => {
                 self.cards.insert(card.id.clone(), card);
             }
@@ -262,13 +288,15 @@ impl Book {
         }
     }
 
-    /// Removes the record of this name; settings go back to their defaults.
+    /// Removes the record of this name; settings, supplies and pricing go back to their defaults.
     pub(super) fn remove(&mut self, key: &RecordKey) {
         match key.kind {
             RecordKind::Kitchen => self.kitchen = None,
             RecordKind::Time => self.time = None,
             RecordKind::Settings => self.settings = Settings::default(),
             RecordKind::Shown => self.shown = None,
+            RecordKind::Supplies => self.supplies = Supplies::default(),
+            RecordKind::Pricing => self.pricing = Pricing::default(),
             RecordKind::Card => match version_of(&key.id) {
                 Some(version) => drop(self.older_cards.remove(&version)),
                 None => drop(self.cards.remove(&key.id)),
@@ -326,6 +354,11 @@ pub(super) mod tests {
         book.pins.insert(step("o1.i1.flood"), Pin { starts: starts.clone(), done: false });
         let baked = Pin { starts: vec![wall("2026-11-30T19:00")], done: true };
         book.pins.insert(step("o1.i1.bake"), baked);
+        let own = crate::supply::Pack { size: 1000, price: Some(199) };
+        book.supplies.packs.insert("flour".into(), vec![own]);
+        let bought = crate::supply::Bought { milli: 1_000_000, paid: None };
+        book.supplies.bought.insert("flour".into(), bought);
+        book.pricing.agreed.insert(OrderId(1), 12_000);
         book.shown = Some(Shown {
             starts: BTreeMap::from([(step("o1.i1.flood"), starts)]),
             modes: BTreeMap::from([("o1.i1.keep".into(), "boxed".into())]),

@@ -43,6 +43,8 @@ impl fmt::Display for Conflict {
             RecordKind::Order => format!("order {} was", self.key.id),
             RecordKind::Pin => format!("the pin of {} was", self.key.id),
             RecordKind::Shown => "the plan was".to_owned(),
+            RecordKind::Supplies => "the supplies were".to_owned(),
+            RecordKind::Pricing => "the prices were".to_owned(),
         };
         write!(f, "{what} changed in the meantime; look at it again and repeat the step by hand")
     }

@@ -8,7 +8,9 @@ use crate::calendar::{MyTime, Wall};
 use crate::card::{Card, find_card};
 use crate::kitchen::{Clearing, Kitchen};
 use crate::order::{ItemId, ORDER_NUMBER_MAX, Order, OrderId, Stage};
+use crate::quote::Pricing;
 use crate::refusal::Refusal;
+use crate::supply::Supplies;
 
 /// Most sittings of one step.
 const SITTINGS_MAX: usize = 100;
@@ -51,6 +53,10 @@ pub enum Command {
     UseNewestCards(OrderId, ItemId),
     /// Minutes between "all boxed" and the handover.
     SetSafetyMargin(u32),
+    /// Sets larder, packages and shopping.
+    SetSupplies(Box<Supplies>),
+    /// Sets rates, price list and what is agreed.
+    SetPricing(Box<Pricing>),
     /// Replaces everything, for example by the demo or a backup.
     ReplaceAll(Box<Book>),
 }
@@ -154,6 +160,24 @@ impl Book {
                 refuse_any(settings.validate())?;
                 put(&mut after, Record::Settings(settings));
                 "change the time before the handover".to_owned()
+            }
+            Command::SetSupplies(supplies) => {
+                refuse_any(supplies.validate())?;
+                let before = &self.supplies;
+                let label = if supplies.bought != before.bought {
+                    "change the shopping list"
+                } else if supplies.larder != before.larder {
+                    "change the larder"
+                } else {
+                    "change packages and units"
+                };
+                put(&mut after, Record::Supplies(*supplies));
+                label.to_owned()
+            }
+            Command::SetPricing(pricing) => {
+                refuse_any(pricing.validate())?;
+                put(&mut after, Record::Pricing(*pricing));
+                "change rates and prices".to_owned()
             }
             Command::ReplaceAll(book) => {
                 refuse_any(book.validate())?;
@@ -307,6 +331,8 @@ impl Record {
                 fault.into_iter().map(|fault| Refusal::of(fault.place, fault.message)).collect()
             }
             Self::Shown(_) => Vec::new(),
+            Self::Supplies(supplies) => supplies.validate(),
+            Self::Pricing(pricing) => pricing.validate(),
         }
     }
 }

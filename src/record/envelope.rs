@@ -23,6 +23,8 @@ use crate::calendar::MyTime;
 use crate::card::Card;
 use crate::kitchen::Kitchen;
 use crate::order::Order;
+use crate::quote::Pricing;
+use crate::supply::Supplies;
 
 /// Turns the body of one schema of a kind into that of the next.
 #[derive(Debug, Clone, Copy)]
@@ -102,6 +104,8 @@ enum Body<'a> {
     Order(&'a Order),
     Pin(&'a Pin),
     Shown(&'a Shown),
+    Supplies(&'a Supplies),
+    Pricing(&'a Pricing),
 }
 
 impl Record {
@@ -116,6 +120,8 @@ impl Record {
             Self::Order(order) => Body::Order(order),
             Self::Pin(_, pin) => Body::Pin(pin),
             Self::Shown(shown) => Body::Shown(shown),
+            Self::Supplies(supplies) => Body::Supplies(supplies),
+            Self::Pricing(pricing) => Body::Pricing(pricing),
         };
         let schema = schema(MIGRATIONS, key.kind);
         Envelope { kind: key.kind.name(), id: key.id, schema, body }
@@ -209,6 +215,8 @@ fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
         RecordKind::Order => Record::Order(read(body)?),
         RecordKind::Pin => Record::Pin(StepId(id.to_owned()), read(body)?),
         RecordKind::Shown => Record::Shown(read(body)?),
+        RecordKind::Supplies => Record::Supplies(read(body)?),
+        RecordKind::Pricing => Record::Pricing(read(body)?),
     })
 }
 
@@ -401,6 +409,31 @@ mod tests {
             .replace("\"schema\":1", "\"schema\":2")
             .replace("\"notes\":\"\"}]", "\"notes\":\"\",\"versions\":{}}]");
         assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn supplies_and_pricing_of_the_first_schema_are_read_as_they_were() {
+        for text in [
+            concat!(
+                r#"{"kind":"supplies","id":"","schema":1,"body":{"units":"us","packs":{"flour":"#,
+                r#"[{"size":1000,"price":199},{"size":2268,"price":null}]},"larder":{"flour":"#,
+                r#"{"milli":750000,"counted":"2026-12-01T08:00","opened":"2026-11-28","#,
+                r#""use_by":null,"low":200000}},"bought":{"butter":{"milli":454000,"paid":389}}}}"#
+            ),
+            concat!(
+                r#"{"kind":"pricing","id":"","schema":1,"body":{"rates":{"currency":"EUR","#,
+                r#""digits":2,"hour":2200,"overhead":1200,"margin":2000,"oven_hour":45,"#,
+                r#""road_hour":1500,"tax":825,"rounding":"per-quote","deposit":5000,"#,
+                r#""balance_days":7},"prices":[{"card":"cake-pops","each":300,"from":3600,"#,
+                r#""surcharges":[{"option":"colours","at_least":4,"each":50}]}],"#,
+                r#""agreed":{"3":12000}}}"#
+            ),
+        ] {
+            let record = Record::from_json(text).expect("is read");
+            assert_eq!(record.to_json(), text);
+            let wrong = text.replace("199", "-1").replace("12000", "-1");
+            assert!(matches!(Record::from_json(&wrong), Err(Unreadable::Damaged(_))), "{wrong}");
+        }
     }
 
     /// As the table would look after two changes of the order's form: a "for" that became "client",
