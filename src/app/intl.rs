@@ -5,6 +5,7 @@ use std::collections::HashMap;
 
 use js_sys::{Array, Function, Intl, Object, Reflect};
 use rackweek::calendar::{Date, Wall};
+use rackweek::quote::{Minor, Rates, written_amount};
 use wasm_bindgen::{JsCast, JsValue};
 
 thread_local! {
@@ -61,6 +62,22 @@ pub(crate) fn duration(minutes: u32) -> String {
         (hours, 0) => format!("{hours} h"),
         (hours, rest) => format!("{hours} h {rest} min"),
     }
+}
+
+/// An amount in the baker's currency, as the reader writes it.
+pub(crate) fn money(amount: Minor, rates: &Rates) -> String {
+    let plain = written_amount(amount, rates.digits);
+    let options = Object::new();
+    for (key, value) in [("style", "currency"), ("currency", rates.currency.as_str())] {
+        let _ = Reflect::set(&options, &key.into(), &value.into());
+    }
+    for key in ["minimumFractionDigits", "maximumFractionDigits"] {
+        let _ = Reflect::set(&options, &key.into(), &JsValue::from(rates.digits));
+    }
+    let format = Intl::NumberFormat::new(&Array::new(), &options).format();
+    let number = plain.parse().map_or(JsValue::NULL, |number: f64| JsValue::from_f64(number));
+    let text = format.call1(&JsValue::UNDEFINED, &number).ok().and_then(|text| text.as_string());
+    text.unwrap_or_else(|| format!("{plain} {}", rates.currency))
 }
 
 /// The wall clock is handed over as if it were universal time, so that no zone shifts it again.

@@ -19,6 +19,8 @@ pub(crate) enum Page {
     Cold,
     /// The order book.
     Orders,
+    /// What is bought, and the larder.
+    Shopping,
     /// Shelves, racks, counter, oven, mixer.
     Kitchen,
     /// Day job, sleep, family, exceptions.
@@ -38,8 +40,15 @@ pub(crate) enum Form {
 
 impl Page {
     /// In the order of the navigation: the most used first, since a phone's bar shows only the first four.
-    pub(crate) const ALL: &'static [Self] =
-        &[Self::Week, Self::Cold, Self::Orders, Self::Kitchen, Self::Time, Self::Safe];
+    pub(crate) const ALL: &'static [Self] = &[
+        Self::Week,
+        Self::Cold,
+        Self::Orders,
+        Self::Shopping,
+        Self::Kitchen,
+        Self::Time,
+        Self::Safe,
+    ];
 
     /// Its name in the address, and its icon's.
     pub(crate) fn slug(self) -> &'static str {
@@ -47,6 +56,7 @@ impl Page {
             Self::Week => "week",
             Self::Cold => "cold",
             Self::Orders => "orders",
+            Self::Shopping => "shopping",
             Self::Kitchen => "kitchen",
             Self::Time => "time",
             Self::Safe => "safe",
@@ -59,6 +69,7 @@ impl Page {
             Self::Week => "Week",
             Self::Cold => "Cold & counter",
             Self::Orders => "Order book",
+            Self::Shopping => "Shopping",
             Self::Kitchen => "Kitchen",
             Self::Time => "My time",
             Self::Safe => "Keep safe",

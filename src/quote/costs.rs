@@ -6,6 +6,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::money::{Minor, Rounding, WHOLE, share, times, with_margin};
+use crate::breakdown::Work;
+use crate::card::StepKind;
+use crate::order::{HandoverWay, Order};
 use crate::refusal::Refusal;
 
 /// What the baker counts with. Kept in the book.
@@ -126,6 +129,25 @@ pub struct Effort {
     pub road: u32,
 }
 
+impl Effort {
+    /// What an order takes, of the work that it comes to.
+    pub fn of(work: &Work, order: &Order) -> Self {
+        let minutes = |kinds: &[StepKind]| {
+            let own = work.steps.iter().filter(|step| step.order == order.id);
+            own.filter(|step| kinds.contains(&step.kind)).flat_map(|step| &step.sittings).sum()
+        };
+        let road = match order.handover.way {
+            HandoverWay::Collection => 0,
+            HandoverWay::Delivery { travel, .. } => 2 * u32::from(travel),
+        };
+        Self {
+            hands_on: minutes(&[StepKind::Plain, StepKind::Fine]),
+            oven: minutes(&[StepKind::Oven]),
+            road,
+        }
+    }
+}
+
 /// Costs, line by line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Costs {
@@ -213,6 +235,24 @@ mod tests {
             "a loss is shown as one"
         );
         assert_eq!(costs.hour_at(price, Effort::default()), None);
+    }
+
+    #[test]
+    fn what_an_order_takes_is_its_own_work_the_oven_and_the_road() {
+        use crate::breakdown::break_down;
+        let cards = crate::card::builtin();
+        let cards: Vec<_> = cards.iter().collect();
+        let kitchen = crate::kitchen::presets().remove(0).kitchen;
+        let one = crate::order::tests::order(1, "Ines K.");
+        let mut two = crate::order::tests::order(2, "Jo V.");
+        two.handover.way = HandoverWay::Delivery { travel: 25, place: String::new() };
+        let alone = Effort::of(&break_down(&[&one], &cards, &kitchen, 180), &one);
+        let both = break_down(&[&one, &two], &cards, &kitchen, 180);
+        assert_eq!(Effort::of(&both, &one), alone);
+        assert!(60 < alone.hands_on && 0 < alone.oven && alone.road == 0, "{alone:?}");
+        let delivered = Effort::of(&both, &two);
+        assert_eq!(delivered.road, 50);
+        assert_eq!(delivered.hands_on, alone.hands_on, "the same items");
     }
 
     #[test]

@@ -109,6 +109,17 @@ pub struct Good {
 }
 
 impl Good {
+    /// What it is counted in where amounts are typed, and thousandths of a gram or piece in one of those.
+    pub fn unit(&self) -> (&'static str, u64) {
+        match (self.kind, self.piece) {
+            (Kind::Packaging, _) => ("pieces", 1000),
+            (Kind::Ingredient, Some(piece)) if self.litre.is_none() => {
+                ("pieces", u64::from(piece.max(1)) * 1000)
+            }
+            (Kind::Ingredient, _) => ("g", 1000),
+        }
+    }
+
     /// How long it keeps as it is bought, where it keeps longest short of the freezer: days, and where that is from.
     pub fn keeps_days(&self) -> Option<(u32, &'static str)> {
         let name = self.keeps.as_deref()?;

@@ -28,7 +28,7 @@ use crate::quote::Goods;
 
 pub use catalogue::{Good, Group, Kind, catalogue, good};
 pub use larder::{Bought, SIZE_MAX, Stock, Supplies};
-pub use packs::{Pack, cost_of_use, left_over, price, to_buy};
+pub use packs::{Pack, cost_of_use, left_over, packs_in_words, price, to_buy};
 pub use shopping::{Covers, Line, List, Shelf};
 pub use units::{CUP, OUNCE, POUND, TABLESPOON, TEASPOON, Units, amount, grams, weight};
 

@@ -5,6 +5,8 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::catalogue::Good;
+use super::units::{Units, amount};
 use crate::quote::Minor;
 
 /// A size sold.
@@ -78,6 +80,14 @@ fn look(milli: u64, sizes: &[Pack], at: usize, counts: &mut [u64], f: &mut dyn F
     }
 }
 
+/// "2 × 1 kg + 1 × 500 g"; empty for nothing.
+pub fn packs_in_words(good: &Good, bought: &[(Pack, u32)], units: Units) -> String {
+    let one = |(pack, count): &(Pack, u32)| {
+        format!("{count} × {}", amount(good, u64::from(pack.size) * 1000, units))
+    };
+    bought.iter().map(one).collect::<Vec<_>>().join(" + ")
+}
+
 /// What of them is left over when so many thousandths are used.
 pub fn left_over(milli: u64, bought: &[(Pack, u32)]) -> u64 {
     let all: u64 = bought.iter().map(|(pack, n)| u64::from(pack.size) * 1000 * u64::from(*n)).sum();
@@ -132,6 +142,14 @@ mod tests {
         assert_eq!(price(&bought), None);
         let bought = to_buy(1_100_000, &packs(&[(1000, Some(200))]));
         assert_eq!(price(&bought), Some(400));
+        let words = |id: &str, bought: &[(Pack, u32)]| {
+            let good = super::super::catalogue::good(id).expect(id);
+            packs_in_words(good, bought, Units::Metric)
+        };
+        assert_eq!(words("flour", &bought), "2 × 1 kg");
+        let eggs = [(Pack { size: 600, price: None }, 1), (Pack { size: 300, price: None }, 1)];
+        assert_eq!(words("eggs", &eggs), "1 × 12 eggs + 1 × 6 eggs");
+        assert_eq!(words("cookie-bag", &[(Pack { size: 100, price: None }, 3)]), "3 × 100");
     }
 
     /// VCC Learning Centre, "Recipe costing": 20 lb of flour at 10.50 are 0.525 a pound; and a spice of which a cup

@@ -9,6 +9,7 @@ use super::kitchen::KitchenPage;
 use super::nav::Nav;
 use super::orders::OrdersPage;
 use super::safe::SafePage;
+use super::shopping::ShoppingPage;
 use super::time::TimePage;
 use crate::app::cold::ColdPage;
 use crate::app::parts::Icon;
@@ -72,6 +73,7 @@ pub(crate) fn Frame() -> impl IntoView {
                         Page::Week => view! { <WeekPage /> }.into_any(),
                         Page::Cold => view! { <ColdPage /> }.into_any(),
                         Page::Orders => view! { <OrdersPage /> }.into_any(),
+                        Page::Shopping => view! { <ShoppingPage /> }.into_any(),
                         Page::Kitchen => view! { <KitchenPage /> }.into_any(),
                         Page::Time => view! { <TimePage /> }.into_any(),
                     }

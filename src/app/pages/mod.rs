@@ -7,6 +7,7 @@ mod kitchen;
 mod nav;
 mod orders;
 mod safe;
+mod shopping;
 mod time;
 
 pub(crate) use frame::Frame;

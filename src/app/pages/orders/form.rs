@@ -13,6 +13,7 @@ use super::draft::{Errors, OrderDraft};
 use super::fit::{FitPanel, FitShort, keep_asking};
 use super::list::is_done;
 use super::preview::{Preview, preview};
+use super::quote::QuotePanel;
 use super::sections::{Items, More, When, Who};
 use super::{Cards, stored_draft};
 use crate::app::pages::kitchen::usual;
@@ -166,6 +167,7 @@ pub(super) fn OrderForm(
                     <When desk=desk />
                     <Items desk=desk />
                     <More desk=desk old_stage=old_stage />
+                    <QuotePanel desk=desk order=id />
                 </div>
                 {is_open.then(|| view! { <FitPanel desk=desk /> })}
             </div>

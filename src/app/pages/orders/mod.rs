@@ -6,6 +6,8 @@ mod form;
 mod item;
 mod list;
 mod preview;
+mod quote;
+mod rates;
 mod sections;
 mod standing;
 mod takes;

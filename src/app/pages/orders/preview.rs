@@ -8,7 +8,7 @@ use rackweek::order::Order;
 use crate::app::intl;
 
 /// The longest sitting that the preview counts with, minutes; clear-up between sittings depends on it.
-const LONGEST_SITTING: u32 = 180;
+pub(super) const LONGEST_SITTING: u32 = 180;
 
 /// An item in a line.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
