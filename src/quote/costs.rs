@@ -243,7 +243,8 @@ mod tests {
         let cards = crate::card::builtin();
         let cards: Vec<_> = cards.iter().collect();
         let kitchen = crate::kitchen::presets().remove(0).kitchen;
-        let one = crate::order::tests::order(1, "Ines K.");
+        let mut one = crate::order::tests::order(1, "Ines K.");
+        one.handover.way = HandoverWay::Collection;
         let mut two = crate::order::tests::order(2, "Jo V.");
         two.handover.way = HandoverWay::Delivery { travel: 25, place: String::new() };
         let alone = Effort::of(&break_down(&[&one], &cards, &kitchen, 180), &one);
