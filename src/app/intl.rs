@@ -68,7 +68,12 @@ pub(crate) fn duration(minutes: u32) -> String {
 pub(crate) fn money(amount: Minor, rates: &Rates) -> String {
     let plain = written_amount(amount, rates.digits);
     let options = Object::new();
-    for (key, value) in [("style", "currency"), ("currency", rates.currency.as_str())] {
+    for (key, value) in [
+        ("style", "currency"),
+        ("currency", rates.currency.as_str()),
+        // "$" rather than "US$": the baker knows whose dollars they are.
+        ("currencyDisplay", "narrowSymbol"),
+    ] {
         let _ = Reflect::set(&options, &key.into(), &value.into());
     }
     for key in ["minimumFractionDigits", "maximumFractionDigits"] {
