@@ -309,3 +309,18 @@ test('on paper every place in use is drawn, with the table', async () => {
     await page.waitForFunction(() => document.querySelectorAll('.cold-place').length === 1);
   });
 });
+
+test('from the gauges of a day to the place drawn at its fullest', async () => {
+  await withApp({ device: DEVICES.tabletUpright }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await press(page, page.getByRole('button', { name: /^Places on Saturday/ }));
+    const dialog = page.getByRole('dialog', { name: /^Places on Saturday/ });
+    await press(page, dialog.getByRole('button', { name: 'See the rack drawn to scale' }));
+    await page.getByRole('heading', { level: 1, name: 'Cold & counter' }).waitFor();
+    assert.equal(await place(page, /^Rack/).getAttribute('aria-pressed'), 'true');
+    assert.equal(await strip(page).and(page.locator('[aria-current]')).count(), 1);
+    assert.match(await strip(page).and(page.locator('[aria-current]')).getAttribute('aria-label'), /^Saturday 5 Dec, fullest/);
+    assert.match(await slider(page).getAttribute('aria-valuetext'), /\d+ of \d+ trays$/);
+  });
+});

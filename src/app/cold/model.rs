@@ -27,6 +27,12 @@ impl ColdSpot {
     pub(crate) fn new() -> Self {
         Self { place: RwSignal::new(Place::Fridge), at: RwSignal::new(None) }
     }
+
+    /// A place at a moment, for when the page is opened next.
+    pub(crate) fn look(&self, place: Place, at: Wall) {
+        self.place.set(place);
+        self.at.set(Some(at));
+    }
 }
 
 /// The handle of the page's parts.

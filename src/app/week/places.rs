@@ -2,11 +2,14 @@
 
 use leptos::html::Dialog;
 use leptos::prelude::*;
+use rackweek::calendar::Date;
 use rackweek::week::{DayView, Gauge, Occupant, place_letter, place_word};
 
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
 use super::threads::place_class;
+use crate::app::Page;
+use crate::app::cold::ColdSpot;
 use crate::app::parts::show_while;
 
 /// One small gauge for each place, and a tap that says more.
@@ -123,9 +126,10 @@ pub(super) fn PlacesDialog() -> impl IntoView {
                 {move || {
                     day.get()
                         .map(|day| {
+                            let date = day.date;
                             day.gauges
                                 .into_iter()
-                                .map(|gauge| view! { <PlaceView gauge=gauge /> })
+                                .map(|gauge| view! { <PlaceView date=date gauge=gauge /> })
                                 .collect_view()
                         })
                 }}
@@ -136,7 +140,10 @@ pub(super) fn PlacesDialog() -> impl IntoView {
 }
 
 #[component]
-fn PlaceView(gauge: Gauge) -> impl IntoView {
+fn PlaceView(date: Date, gauge: Gauge) -> impl IntoView {
+    let model = expect_context::<WeekModel>();
+    let spot = expect_context::<ColdSpot>();
+    let (place, at_fullest) = (gauge.place, date.at(fullest_minute(&gauge)));
     let empty = gauge.over_day.is_empty();
     let (at_peak, over_day) = (gauge.at_peak.clone(), gauge.over_day.clone());
     let later: Vec<Occupant> = over_day.into_iter().filter(|one| !at_peak.contains(one)).collect();
@@ -167,10 +174,29 @@ fn PlaceView(gauge: Gauge) -> impl IntoView {
                         </div>
                         <Occupants title=peak_title occupants=at_peak />
                         <Occupants title="At other times".to_owned() occupants=later />
+                        <button
+                            type="button"
+                            class="button"
+                            aria-label=format!("See the {place} drawn to scale")
+                            on:click=move |_| {
+                                spot.look(place, at_fullest);
+                                model.places_of.set(None);
+                                model.app.go(Page::Cold, None);
+                            }
+                        >
+                            "See it drawn to scale"
+                        </button>
                     }
                 })}
         </section>
     }
+}
+
+/// The minute of the day in the middle of its fullest stretch.
+fn fullest_minute(gauge: &Gauge) -> u16 {
+    let step = gauge.steps.iter().rev().max_by_key(|step| step.fill);
+    let middle = step.map_or(500, |step| i32::midpoint(step.from, step.to));
+    u16::try_from(middle * 1440 / 1000).unwrap_or(0).min(1439)
 }
 
 #[component]
