@@ -365,7 +365,7 @@ impl Making<'_> {
         }
         let tail = mode.tail.as_ref().map(|tail| {
             let minutes = tail.heat.as_ref().map_or(tail.minutes, |heat| {
-                let way = format!("{}, out of it", mode.name);
+                let way = format!("{}, then warming up", mode.name);
                 self.wait(batch, joined, &way, heat, counts)
             });
             least = least.saturating_sub(tail.minutes).saturating_add(minutes);

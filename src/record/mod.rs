@@ -17,6 +17,7 @@ mod load;
 mod packed;
 mod planned;
 mod room;
+mod waits;
 
 pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError, RestorePreview};

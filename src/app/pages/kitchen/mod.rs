@@ -1,6 +1,7 @@
 //! The kitchen: every shelf, rack and machine, changed in the book as soon as a field is left.
 
 mod clearings;
+mod climate;
 mod containers;
 mod racks;
 mod shelves;
@@ -84,6 +85,7 @@ pub(crate) fn KitchenPage() -> impl IntoView {
             <clearings::Clearings room=room />
             <containers::Containers room=room />
             <Machines room=room />
+            <climate::Climate room=room />
         </section>
     }
 }
