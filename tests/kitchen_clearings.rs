@@ -250,16 +250,17 @@ fn room_that_is_lacking_is_offered_as_a_clearing_that_can_be_taken() {
     let (words, commands) = ask(&book, &outlook, &plan, 0, |input| {
         (remedy_words(input, room), remedy_commands(input, &room.remedy))
     });
-    // A second box of 209 × 209 mm needs more than the 250 mm that are free.
-    assert_eq!(
-        words.split(" from ").next(),
-        Some("Clear 17 × 33 cm of the tall shelf of the fridge"),
-        "{words}"
-    );
-    assert!(words.contains(" from Friday 11 Dec ") && words.contains(" until Saturday 12 Dec "));
     let commands = commands.expect("can be taken");
     let [Command::AddClearing(clearing)] = commands.as_slice() else { panic!("{commands:?}") };
-    assert_eq!((clearing.shelf, clearing.cleared), (1, Cleared::Strip { width: 170 }));
+    let (1, Cleared::Strip { width }) = (clearing.shelf, clearing.cleared) else {
+        panic!("{clearing:?}")
+    };
+    // Two cakes on their boards of 203 mm need 156 mm more than the 250 mm that are free, two in their boxes of
+    // 209 mm 168 mm more: a plan that boxes late does with less. Asked for in whole centimetres.
+    assert!(matches!(width, 160 | 170), "{width}");
+    let expected = format!("Clear {} × 33 cm of the tall shelf of the fridge", width / 10);
+    assert_eq!(words.split(" from ").next(), Some(expected.as_str()), "{words}");
+    assert!(words.contains(" from Friday 11 Dec ") && words.contains(" until Saturday 12 Dec "));
     // Taken, the week holds, and everything stands.
     let (mut with, mut history) = (book.clone(), History::default());
     let change = history.apply(&mut with, commands[0].clone()).expect("is taken");
