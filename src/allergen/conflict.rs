@@ -2,6 +2,7 @@
 
 use super::ingredients::ingredient;
 use super::lists::Allergen;
+use crate::plan::arrange::Arrange;
 
 /// What a client avoids. It need not be on any list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -101,6 +102,6 @@ pub fn conflicts<'a>(avoids: &[Avoids], names: impl IntoIterator<Item = &'a str>
             }
         }
     }
-    found.clashes.sort_by_key(|clash| clash.sureness);
+    found.clashes.arrange_by_key(|clash| clash.sureness);
     found
 }

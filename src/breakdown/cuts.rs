@@ -15,6 +15,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::kitchen::stow::Stower;
 use crate::kitchen::{FootBox, Place};
+use crate::plan::arrange::Arrange;
 use crate::plan::{Problem, Resource};
 
 use super::standing::{CanStand, Origin, Standings};
@@ -143,7 +144,9 @@ fn as_large(large: &CanStand, small: &CanStand) -> bool {
     let mut left: Vec<(&FootBox, u16)> = large.boxes.iter().map(|of| (of, of.count)).collect();
     let mut wanted: Vec<&FootBox> = small.boxes.iter().collect();
     // What may be piled finds its like only; so it goes first.
-    wanted.sort_by_key(|of| (of.pile <= 1, std::cmp::Reverse((of.width.max(of.depth), of.height))));
+    wanted.arrange_by_key(|of| {
+        (of.pile <= 1, std::cmp::Reverse((of.width.max(of.depth), of.height)))
+    });
     for of in wanted {
         let mut needed = of.count;
         for same in [true, false] {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::plan::arrange::Arrange;
 use crate::plan::{At, Link, Mode, Tail};
 
 use super::assemble::{Assembler, HOME};
@@ -30,7 +31,7 @@ impl Assembler<'_> {
             .filter_map(|rest| rest.choices.first()?.tail.as_ref())
             .map(|(minutes, _)| length(*minutes))
             .collect();
-        tails.sort_unstable();
+        tails.arrange();
         tails.dedup();
         if tails.is_empty() {
             return None;

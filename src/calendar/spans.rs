@@ -1,11 +1,12 @@
 //! Sets of spans: sorted, disjoint, none empty, none touching the next.
 
 use super::Span;
+use crate::plan::arrange::Arrange;
 
 /// All that any of the given spans holds.
 pub fn merge_spans(spans: impl IntoIterator<Item = Span>) -> Vec<Span> {
     let mut sorted: Vec<Span> = spans.into_iter().filter(|span| !span.is_empty()).collect();
-    sorted.sort_unstable();
+    sorted.arrange();
     let mut merged: Vec<Span> = Vec::with_capacity(sorted.len());
     for span in sorted {
         match merged.last_mut() {

@@ -3,6 +3,7 @@
 use super::{
     Date, ExceptionKind, Horizon, MyTime, Span, TimeOfDay, WeeklySpan, merge_spans, subtract_spans,
 };
+use crate::plan::arrange::Arrange;
 
 /// The horizon seen as time to work, time at home, and time that is taken.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -86,7 +87,7 @@ impl Windows {
         let extra = merge_spans(blocks.extra);
         let mut blocks: Vec<Block> =
             blocks.found.into_iter().flat_map(|b| b.without(&extra)).collect();
-        blocks.sort_by_key(|block| (block.rank, block.span));
+        blocks.arrange_by_key(|block| (block.rank, block.span));
 
         let whole = [horizon.span()];
         let taken = |away_only: bool| {
@@ -112,7 +113,7 @@ fn label_busy(blocks: &[Block]) -> Vec<BusySpan> {
         }
         covered = merge_spans(covered.into_iter().chain([block.span]));
     }
-    labelled.sort_by_key(|busy| busy.span);
+    labelled.arrange_by_key(|busy| busy.span);
     labelled.dedup_by(|next, kept| {
         let joins =
             next.span.start == kept.span.end && next.kind == kept.kind && next.label == kept.label;

@@ -1,6 +1,7 @@
 //! What room is free on a surface: its area, and the largest box that still stands there.
 
 use crate::kitchen::stow::Surface;
+use crate::plan::arrange::Arrange;
 
 use super::moments::BoxView;
 use super::words::{across, area, size};
@@ -90,7 +91,7 @@ fn largest(width: u32, depth: u32, taken: &[Edges]) -> Option<Edges> {
     let mut rights: Vec<u32> = taken.iter().map(|edges| edges.0).chain([width]).collect();
     for edges in [&mut lefts, &mut rights] {
         edges.retain(|at| *at <= width);
-        edges.sort_unstable();
+        edges.arrange();
         edges.dedup();
     }
     let mut best: Option<(u64, Edges)> = None;
@@ -98,7 +99,7 @@ fn largest(width: u32, depth: u32, taken: &[Edges]) -> Option<Edges> {
         for &right in rights.iter().filter(|right| left < **right) {
             let between = taken.iter().filter(|edges| edges.0 < right && left < edges.2);
             let mut blocked: Vec<(u32, u32)> = between.map(|edges| (edges.1, edges.3)).collect();
-            blocked.sort_unstable();
+            blocked.arrange();
             let mut front = 0;
             for (from, to) in blocked.into_iter().chain([(depth, depth)]) {
                 if front < from {

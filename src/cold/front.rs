@@ -1,6 +1,7 @@
 //! A place seen from the front, in mm: its surfaces above each other, boxes by width and height.
 
 use crate::kitchen::Place;
+use crate::plan::arrange::Arrange;
 
 use super::moments::{MomentView, Outside};
 use super::view::PlaceView;
@@ -86,7 +87,7 @@ pub fn front(place: &PlaceView, moment: &MomentView, board: u32) -> Front {
         top = floor + board;
     }
     let mut order: Vec<usize> = (0..moment.boxes.len()).collect();
-    order.sort_by_key(|index| {
+    order.arrange_by_key(|index| {
         moment.boxes.get(*index).map(|one| (std::cmp::Reverse(one.y), one.level))
     });
     let mut boxes: Vec<FrontBox> = Vec::new();

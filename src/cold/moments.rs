@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::Place;
 use crate::kitchen::stow::{Fit, Moment, Standing, Surface};
+use crate::plan::arrange::Arrange;
 use crate::week::Stood;
 
 use super::free::Room;
@@ -214,7 +215,7 @@ fn boxes(
             }
         })
         .collect();
-    boxes.sort_by_key(|one| (one.surface, one.x, one.y, one.level, one.stand));
+    boxes.arrange_by_key(|one| (one.surface, one.x, one.y, one.level, one.stand));
     boxes
 }
 

@@ -4,6 +4,7 @@ use crate::breakdown::StepId;
 use crate::calendar::Elapsed;
 use crate::card::StepKind;
 use crate::order::{Order, OrderId};
+use crate::plan::arrange::Arrange;
 use crate::week::{BlockKey, WeekInput, day_short, time_of};
 
 /// A sitting that is still to come.
@@ -59,7 +60,7 @@ pub fn movable(input: WeekInput<'_>) -> Vec<Movable> {
             });
         }
     }
-    all.sort_by(|a, b| (a.order, a.start, &a.key).cmp(&(b.order, b.start, &b.key)));
+    all.arrange_by(|a, b| (a.order, a.start, &a.key).cmp(&(b.order, b.start, &b.key)));
     all
 }
 

@@ -7,6 +7,7 @@ use crate::calendar::{Elapsed, Horizon, Span};
 use crate::kitchen::stow::{Surface, stow, surfaces};
 use crate::kitchen::{Place, Stay};
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 use crate::week::{
     Stood, WeekInput, capitalised, day_and_month, day_short, duration, full_day, standing, time_of,
     working,
@@ -399,7 +400,7 @@ fn stands(input: &WeekInput<'_>, stood: &[Stood]) -> Vec<Stand> {
         })
         .collect();
     let mut by_start: Vec<usize> = (0..stands.len()).collect();
-    by_start.sort_by_key(|index| stands.get(*index).map(|stand| (stand.span, stand.id.clone())));
+    by_start.arrange_by_key(|index| stands.get(*index).map(|stand| (stand.span, stand.id.clone())));
     let mut given = std::collections::BTreeMap::new();
     for index in by_start {
         if let Some(stand) = stands.get_mut(index) {

@@ -5,6 +5,7 @@
 //! room temperature does.
 
 use crate::kitchen::Place;
+use crate::plan::arrange::Arrange;
 
 use super::limit::{KeepingLimit, LimitKind};
 use super::together::{is_room, limits_at};
@@ -84,6 +85,6 @@ pub fn passed(parts: &[&str], stays: &[Stayed]) -> Vec<Passed> {
             }
         }
     }
-    passed.sort_by_key(|passed| passed.limit.kind == LimitKind::Quality);
+    passed.arrange_by_key(|passed| passed.limit.kind == LimitKind::Quality);
     passed
 }

@@ -14,6 +14,7 @@ use serde::{Deserialize, Serialize};
 
 use super::model::stands_on;
 use super::{FootBox, Free, Kitchen, Place, Shelf};
+use crate::plan::arrange::Arrange;
 
 /// One class of a place: shelves whose clear height is at least `height`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -198,7 +199,7 @@ impl Kitchen {
 /// One class for each clear height, from the lowest.
 fn classes(surfaces: &[Surface]) -> Vec<HeightClass> {
     let mut heights: Vec<u16> = surfaces.iter().map(|s| s.height.unwrap_or(0)).collect();
-    heights.sort_unstable();
+    heights.arrange();
     heights.dedup();
     let at_least = |height| {
         let high_enough = surfaces.iter().filter(move |s| s.height.unwrap_or(0) >= height);

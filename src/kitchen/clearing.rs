@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Household, Kitchen, Place, Shelf};
 use crate::calendar::{Elapsed, Horizon, Span, Wall};
+use crate::plan::arrange::Arrange;
 
 /// How much of its share the household clears.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -84,7 +85,7 @@ impl Kitchen {
         let ends = spans.filter(|span| !span.is_empty()).flat_map(|span| [span.start, span.end]);
         let inside = |moment: &Elapsed| Elapsed(0) < *moment && *moment < horizon.len();
         let mut moments: Vec<Elapsed> = ends.filter(inside).collect();
-        moments.sort_unstable();
+        moments.arrange();
         moments.dedup();
         moments
     }

@@ -5,6 +5,7 @@
 
 use super::{DoesNotFit, FootBox, Kitchen, KitchenOverTime, Place, PlaceCapacity};
 use crate::calendar::{Elapsed, Horizon, Span};
+use crate::plan::arrange::Arrange;
 
 /// Boxes of one product in one place for a while.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -131,7 +132,7 @@ fn steps(periods: &[Period], whole: Span, counted: &[Counted]) -> Vec<OccupancyS
     let periods_begin = periods.iter().map(|period| period.span.start);
     let mut moments: Vec<Elapsed> =
         ends.chain(periods_begin).chain([whole.start]).filter(|at| *at < whole.end).collect();
-    moments.sort_unstable();
+    moments.arrange();
     moments.dedup();
     let at_moment = |at: Elapsed| {
         let period = periods.iter().position(|period| period.span.contains(at)).unwrap_or(0);

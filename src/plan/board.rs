@@ -3,6 +3,7 @@
 //! In: the model and single placements. Out: yes or no, and the running cost. Knows no strategy.
 
 use super::model::{FAR, Model, NEVER, RestMode, at};
+use crate::arrange::Arrange;
 
 /// Not placed.
 pub(super) const NOWHERE: i32 = i32::MIN;
@@ -91,7 +92,7 @@ impl Board {
             let modes = &model.rests[rest].modes;
             let off = |mode: &RestMode| (mode.min - lag).max(lag - mode.max).max(0);
             let mut ranked: Vec<usize> = (0..modes.len()).collect();
-            ranked.sort_by_key(|&index| (off(&modes[index]), modes[index].cost(lag)));
+            ranked.arrange_by_key(|&index| (off(&modes[index]), modes[index].cost(lag)));
             let fitting = ranked.iter().copied().find(|&index| {
                 let fits =
                     off(&modes[index]) == 0 && self.open(model, rest, index, &modes[index], lag);

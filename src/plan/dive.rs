@@ -8,6 +8,7 @@ use super::board::{Board, NO_MODE, NOWHERE, Place};
 use super::model::{Model, NEVER, at};
 use super::random::Random;
 use super::spread::Spread;
+use crate::arrange::Arrange;
 
 /// Which open task is placed next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -355,7 +356,7 @@ impl Diver {
             self.board.remove(model, task);
         }
         candidates.truncate(waiting);
-        candidates.sort_by_key(|candidate| candidate.cost);
+        candidates.arrange_by_key(|candidate| candidate.cost);
         for &candidate in candidates.iter() {
             if self.nodes == 0 {
                 return false;
@@ -461,9 +462,9 @@ impl Diver {
             }
         }
         if style.blind {
-            out.sort_unstable_by_key(|c| (c.tie, c.cost, c.place.way));
+            out.arrange_by_key(|c| (c.tie, c.cost, c.place.way));
         } else {
-            out.sort_unstable_by_key(|c| (c.cost, c.tie, c.place.way));
+            out.arrange_by_key(|c| (c.cost, c.tie, c.place.way));
         }
         out.dedup_by_key(|c| c.place);
         if style.noise > 0 && out.len() > 1 && random.chance(style.noise, 16) {

@@ -3,6 +3,7 @@
 //! Knows nothing of baking, dates or screens; all times are slots ([`Problem`]).
 //! [`check`] re-verifies any plan and shares no code with the planner.
 
+pub mod arrange;
 mod board;
 pub mod check;
 mod dive;

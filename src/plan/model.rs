@@ -7,6 +7,7 @@
 use std::collections::BTreeMap;
 
 use super::{Activity, At, Problem};
+use crate::arrange::Arrange;
 
 /// A lag without an end; sums of two stay far inside `i32`.
 pub(super) const FAR: i32 = 400_000_000;
@@ -189,7 +190,7 @@ pub(super) fn meet(a: &[(i32, i32)], b: &[(i32, i32)]) -> Vec<(i32, i32)> {
 
 /// Sorted, disjoint union.
 pub(super) fn join(mut all: Vec<(i32, i32)>) -> Vec<(i32, i32)> {
-    all.sort_unstable();
+    all.arrange();
     let mut out: Vec<(i32, i32)> = Vec::with_capacity(all.len());
     for (from, to) in all {
         match out.last_mut() {

@@ -9,6 +9,7 @@ use std::collections::VecDeque;
 
 use super::board::Board;
 use super::model::{FAR, Model, NEVER, at};
+use crate::arrange::Arrange;
 
 /// A lag between two tasks: `start(second) - start(first)` within `min..=max`, and perhaps a rest.
 #[derive(Debug, Clone, Copy)]
@@ -25,7 +26,7 @@ struct Tie {
 /// The least cost that lags and windows allow; none if they contradict.
 pub(super) fn least_cost(model: &Model, bounds: &[(i32, i32)]) -> Option<i64> {
     let mut ties = ties(model);
-    ties.sort_by_key(|tie| (-tie.weight, tie.first, tie.second));
+    ties.arrange_by_key(|tie| (-tie.weight, tie.first, tie.second));
     let n = model.tasks.len();
     let mut group: Vec<usize> = (0..n).collect();
     let mut neighbours: Vec<Vec<usize>> = vec![Vec::new(); n];
@@ -70,7 +71,7 @@ fn ties(model: &Model) -> Vec<Tie> {
     for (first, arcs) in model.arcs.iter().enumerate() {
         let mut seconds: Vec<usize> =
             arcs.iter().map(|arc| arc.other).filter(|&other| other > first).collect();
-        seconds.sort_unstable();
+        seconds.arrange();
         seconds.dedup();
         for second in seconds {
             let both = arcs.iter().filter(|arc| arc.other == second);

@@ -7,6 +7,7 @@
 use crate::breakdown::{Cut, Standings};
 use crate::kitchen::packing::NODE_LIMIT;
 use crate::kitchen::stow::{Fit, Stower};
+use crate::plan::arrange::Arrange;
 use crate::plan::{Plan, Planner, Problem, ProblemError, Progress, Status};
 
 /// Rounds of cutting and planning again in one go, so that who waits is heard.
@@ -114,7 +115,7 @@ impl Packer {
         for set in &unfit {
             let mut members: Vec<usize> =
                 set.stays.iter().filter_map(|&stay| indexes.get(stay).copied()).collect();
-            members.sort_unstable();
+            members.arrange();
             members.dedup();
             let known = |cut: &Cut| cut.members == members;
             if self.cuts.iter().chain(&new).any(known) || self.cuts.len() + new.len() >= most {

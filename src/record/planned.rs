@@ -11,6 +11,7 @@ use crate::calendar::{Date, Elapsed, Horizon, MyTime, Span, Wall, Windows, Zone}
 use crate::card::Card;
 use crate::order::{HandoverWay, Order};
 use crate::plan::Plan;
+use crate::plan::arrange::Arrange;
 
 /// Fewest days planned from this week's Monday on.
 const DAYS_MIN: i64 = 14;
@@ -133,7 +134,7 @@ pub(super) fn longest_sittings(time: &MyTime) -> Longest {
             u32::try_from(span.minutes()).unwrap_or(0).min(u32::from(limit))
         })
         .collect();
-    minutes.sort_unstable();
+    minutes.arrange();
     let at = (minutes.len() * 4 / 5).min(minutes.len().saturating_sub(1));
     let limits = &time.limits;
     let most = u32::from(limits.hands_on_workday.max(limits.hands_on_free_day));

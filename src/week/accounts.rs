@@ -4,6 +4,7 @@
 
 use crate::kitchen::{Kitchen, Place};
 use crate::plan::Progress;
+use crate::plan::arrange::Arrange;
 use crate::plan::explain::{Account, Preference, account, crunch};
 
 use super::view::{Context, WeekInput};
@@ -96,7 +97,7 @@ fn evenings(words: &Words<'_>, account: &Account) -> String {
             Some((worker.windows.get(*window)?.0, entry.amount))
         })
         .collect();
-    long.sort_unstable();
+    long.arrange();
     let named = long.iter().map(|&(start, slots)| {
         let day = day_name(words.context.horizon.wall(words.at(start)).date());
         format!("{day} {}", hours(words, slots))

@@ -1,6 +1,7 @@
 //! One day's vertical axis: free time to scale, the rest folded into strips.
 
 use crate::calendar::{BusyKind, BusySpan, Elapsed, Horizon, Span, Windows};
+use crate::plan::arrange::Arrange;
 
 use super::clock::day_span;
 use super::words::time_of;
@@ -202,7 +203,7 @@ fn pieces(day: Span, windows: &Windows) -> Vec<Piece> {
     let mut raw: Vec<(Span, Option<&BusySpan>)> = Vec::new();
     raw.extend(windows.free.iter().filter_map(|free| Some((free.shared(day)?, None))));
     raw.extend(windows.busy.iter().filter_map(|busy| Some((busy.span.shared(day)?, Some(busy)))));
-    raw.sort_by_key(|(span, _)| span.start);
+    raw.arrange_by_key(|(span, _)| span.start);
     let mut pieces: Vec<Piece> = Vec::new();
     let mut reached = day.start;
     for (span, busy) in raw {
@@ -264,7 +265,7 @@ fn cut(piece: Span, occupied: &[Span], open: bool) -> Vec<(Span, bool)> {
     }
     let worth = minutes_in(STRIP_HEIGHT);
     let mut inside: Vec<Span> = occupied.iter().filter_map(|span| span.shared(piece)).collect();
-    inside.sort_by_key(|span| span.start);
+    inside.arrange_by_key(|span| span.start);
     let mut parts: Vec<(Span, bool)> = Vec::new();
     let mut reached = piece.start;
     for span in inside {

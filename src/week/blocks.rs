@@ -6,6 +6,7 @@ use crate::breakdown::{Step, StepId};
 use crate::calendar::{Elapsed, Span};
 use crate::card::StepKind;
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 
 use super::axis::DayAxis;
 use super::clock::day_span;
@@ -196,7 +197,7 @@ pub(super) fn blocks(context: &Context<'_>, day: i32, axis: &DayAxis) -> Vec<Blo
         .filter(|sitting| sitting.shown())
         .filter_map(|sitting| Some(block(context, sitting, sitting.span.shared(span)?, axis)))
         .collect();
-    blocks.sort_by(|a, b| (a.start, a.end, &a.key).cmp(&(b.start, b.end, &b.key)));
+    blocks.arrange_by(|a, b| (a.start, a.end, &a.key).cmp(&(b.start, b.end, &b.key)));
     side_by_side(&mut blocks);
     blocks
 }

@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use crate::breakdown::StepId;
 use crate::kitchen::Place;
 use crate::plan::Plan;
+use crate::plan::arrange::Arrange;
 use crate::plan::explain::{Account, Preference, account, crunch};
 
 use super::standing::placed_rests;
@@ -41,7 +42,7 @@ pub fn changes(input: WeekInput<'_>, other: &Plan, moved: &StepId) -> Vec<String
             None => evenings.push((*window, -was)),
         }
     }
-    evenings.sort_unstable();
+    evenings.arrange();
     let context = Context::of(input);
     for (start, more) in evenings.into_iter().filter(|(_, more)| *more != 0) {
         let day = day_name(context.horizon.wall(Words::of(&context).at(start)).date());

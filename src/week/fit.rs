@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::calendar::{Date, Span, Wall};
 use crate::order::{ItemId, Order, Stage};
+use crate::plan::arrange::Arrange;
 use crate::plan::check::check;
 use crate::plan::explain::{Conflict, Remedy, Tried};
 use crate::plan::{Plan, Problem};
@@ -113,7 +114,7 @@ pub fn fit_words(book: &Book, asked: &PlanInput, enquiry: &Order, answer: &FitAn
     let mut tried: Vec<&Tried> =
         answer.remedies.iter().filter(|tried| !is_later(tried, enquiry, answer)).collect();
     // Fewer spares cost nobody time, so they come first.
-    tried.sort_by_key(|tried| time_given(&answer.outlook.assembled.problem, tried));
+    tried.arrange_by_key(|tried| time_given(&answer.outlook.assembled.problem, tried));
     let tried = tried.into_iter().filter_map(|tried| way(input, enquiry, tried));
     let mut ways: Vec<Way> = Vec::new();
     for way in fewer.chain(tried) {
@@ -273,7 +274,7 @@ impl Needs {
             .filter(|sitting| sitting.step.order == enquiry.id && sitting.shown())
             .filter(|sitting| BlockKind::of(sitting.step.kind).hands_on())
             .collect();
-        own.sort_by_key(|sitting| sitting.span.start);
+        own.arrange_by_key(|sitting| sitting.span.start);
         for sitting in own {
             let minutes = sitting.step.sittings.get(sitting.index).copied().unwrap_or(0);
             needs.by_hand += minutes;

@@ -2,6 +2,7 @@
 
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::{DayPeak, Occupancy, OccupancyStep, Place, Stay};
+use crate::plan::arrange::Arrange;
 
 use super::view::Context;
 use super::words::{time_of, time_range};
@@ -125,7 +126,7 @@ fn gauge(
     };
     let mut over_day: Vec<(Span, Occupant)> =
         here.iter().map(|one| (one.1, occupant(one))).collect();
-    over_day.sort_by(|a, b| (a.0, &a.1.what).cmp(&(b.0, &b.1.what)));
+    over_day.arrange_by(|a, b| (a.0, &a.1.what).cmp(&(b.0, &b.1.what)));
     Gauge {
         place,
         steps,

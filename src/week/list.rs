@@ -1,6 +1,7 @@
 //! A day as a list: what a screen reader reads, and what a narrow screen shows.
 
 use crate::calendar::Elapsed;
+use crate::plan::arrange::Arrange;
 
 use super::blocks::{Block, BlockKey, BlockKind, BlockState};
 use super::view::{Context, DayView};
@@ -32,7 +33,7 @@ pub(super) fn list(context: &Context<'_>, day: &DayView) -> Vec<ListItem> {
         start: mark.at,
         name: format!("{} {}, {}", day.name, mark.time, mark.text),
     }));
-    items.sort_by(|a, b| (a.start, &a.name).cmp(&(b.start, &b.name)));
+    items.arrange_by(|a, b| (a.start, &a.name).cmp(&(b.start, &b.name)));
     items
 }
 

@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::breakdown::StepId;
 use crate::calendar::Wall;
+use crate::plan::arrange::Arrange;
 
 use super::blocks::BlockKey;
 use super::view::{Context, WeekInput};
@@ -44,7 +45,7 @@ pub fn moved(input: WeekInput<'_>, before: &Starts, after: &Starts) -> Vec<Moved
             found.push((*to, line));
         }
     }
-    found.sort_by(|a, b| (a.0, &a.1.key).cmp(&(b.0, &b.1.key)));
+    found.arrange_by(|a, b| (a.0, &a.1.key).cmp(&(b.0, &b.1.key)));
     found.into_iter().map(|(_, line)| line).collect()
 }
 

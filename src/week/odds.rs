@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::Elapsed;
 use crate::order::OrderId;
 use crate::plan::Problem;
+use crate::plan::arrange::Arrange;
 use crate::plan::explain::{HandTimes, Risk};
 use crate::record::Settings;
 
@@ -116,7 +117,7 @@ pub fn odds(input: WeekInput<'_>, risk: &Risk) -> Odds {
             },
         ));
     }
-    handovers.sort_by_key(|(leaves, odds)| (*leaves, odds.order));
+    handovers.arrange_by_key(|(leaves, odds)| (*leaves, odds.order));
     let window = |worker: &str, index: usize| {
         let problem = &input.outlook.assembled.problem;
         let of = problem.workers.iter().find(|of| of.id == worker)?;

@@ -2,6 +2,7 @@
 
 use crate::breakdown::{AgeLimit, Cut, Rest, StepId};
 use crate::calendar::Elapsed;
+use crate::plan::arrange::Arrange;
 use crate::plan::check::{Breach, BreachKind};
 
 use super::blocks::BlockKey;
@@ -32,7 +33,7 @@ pub(super) fn problems(context: &Context<'_>) -> Vec<ProblemView> {
         .filter(|breach| !said_by_another(breaches, breach))
         .map(|breach| in_words(context, breach))
         .collect();
-    problems.sort_by(|a, b| (a.at, &a.text).cmp(&(b.at, &b.text)));
+    problems.arrange_by(|a, b| (a.at, &a.text).cmp(&(b.at, &b.text)));
     problems.dedup_by(|a, b| a.text == b.text);
     problems.extend(context.input.outlook.work.notes.iter().filter(|note| note.problem).map(
         |note| ProblemView {
@@ -280,7 +281,7 @@ fn taken(context: &Context<'_>, id: &str) -> Vec<(i32, i32, i64)> {
 fn blocks_of(context: &Context<'_>, id: &StepId, at: Elapsed) -> Vec<BlockKey> {
     let mut own: Vec<_> =
         context.sittings.iter().filter(|sitting| &sitting.step.id == id).collect();
-    own.sort_by_key(|sitting| sitting.span.end <= at);
+    own.arrange_by_key(|sitting| sitting.span.end <= at);
     own.into_iter().map(super::blocks::Sitting::key).collect()
 }
 

@@ -3,6 +3,7 @@
 use crate::calendar::Wall;
 use crate::keeping::CAUTION;
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 
 use super::blocks::{BlockKey, BlockKind, BlockState};
 use super::standing::placed_rests;
@@ -73,7 +74,7 @@ impl Sheet {
         let rests = placed_rests(&context);
         let beside = |wanted: &dyn Fn(&Thread) -> bool| -> Vec<SheetRest> {
             let mut found: Vec<&Thread> = view.threads.iter().filter(|t| wanted(t)).collect();
-            found.sort_by_key(|thread| thread.span.start);
+            found.arrange_by_key(|thread| thread.span.start);
             found
                 .into_iter()
                 .map(|thread| SheetRest {

@@ -4,6 +4,7 @@ use crate::breakdown::{Rest, RestChoice, RestStay, StepId, StepNeed};
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::Stay;
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 
 use super::blocks::BlockKind;
 use super::sheet;
@@ -85,7 +86,7 @@ pub fn working(input: WeekInput<'_>) -> Vec<(Span, String)> {
     let mut all: Vec<(Span, String)> = by_hand
         .map(|one| (one.span, format!("{} {}", context.mark(one.step.order), one.step.name)))
         .collect();
-    all.sort_by_key(|(span, _)| (span.start, span.end));
+    all.arrange_by_key(|(span, _)| (span.start, span.end));
     all
 }
 

@@ -4,6 +4,7 @@ use crate::breakdown::{StepId, StepNeed};
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::Place;
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 
 use super::standing::placed_rests;
 use super::view::{Context, DayView};
@@ -115,8 +116,9 @@ pub(super) fn threads(context: &Context<'_>) -> Vec<Thread> {
             parts,
         }
     }));
-    threads
-        .sort_by(|a, b| (a.span.start, a.span.end, &a.id).cmp(&(b.span.start, b.span.end, &b.id)));
+    threads.arrange_by(|a, b| {
+        (a.span.start, a.span.end, &a.id).cmp(&(b.span.start, b.span.end, &b.id))
+    });
     threads
 }
 
@@ -180,7 +182,7 @@ pub(super) fn runs(threads: &[Thread], column: usize) -> Vec<Run> {
         .filter(|(_, piece)| piece.column == column)
         .map(|(place, piece)| Run { place, top: piece.top, bottom: piece.bottom })
         .collect();
-    runs.sort_by_key(|run| (run.place, run.top, run.bottom));
+    runs.arrange_by_key(|run| (run.place, run.top, run.bottom));
     let mut merged: Vec<Run> = Vec::new();
     for run in runs {
         match merged.last_mut() {

@@ -7,6 +7,7 @@ use crate::calendar::{Date, Elapsed, Horizon, Span, Wall};
 use crate::kitchen::{Occupancy, Stay, use_over_time};
 use crate::order::{Order, OrderId};
 use crate::plan::Plan;
+use crate::plan::arrange::Arrange;
 use crate::plan::check::Report;
 use crate::record::{Book, Outlook};
 
@@ -267,7 +268,7 @@ impl Context<'_> {
                 })
             })
             .collect();
-        marks.sort_by_key(|mark| (mark.at, mark.order));
+        marks.arrange_by_key(|mark| (mark.at, mark.order));
         marks
     }
 }

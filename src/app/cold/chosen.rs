@@ -6,6 +6,7 @@ use rackweek::cold::{BoxKey, cm, size};
 use rackweek::keeping::CAUTION;
 use rackweek::kitchen::Place;
 use rackweek::order::OrderId;
+use rackweek::plan::arrange::Arrange;
 
 use super::model::ColdModel;
 use crate::app::parts::{Icon, OrderMark, capital};
@@ -135,7 +136,7 @@ fn entries(model: &ColdModel) -> Vec<Entry> {
                 outside: out > 0,
             });
         }
-        list.sort_by_key(|entry| entry.number);
+        list.arrange_by_key(|entry| entry.number);
         list
     });
     found.unwrap_or_default()

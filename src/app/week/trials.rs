@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::calendar::Wall;
+use rackweek::plan::arrange::Arrange;
 use rackweek::plan::check::{Report, check};
 use rackweek::plan::explain::{Conflict, Remedy, Tried};
 use rackweek::plan::{Plan, Problem, Progress};
@@ -302,7 +303,7 @@ impl Trials {
         let offer = Arc::new(Offer { words, clauses, commands, book, planned, moved, rank });
         self.offers.update(|offers| {
             offers.push(offer);
-            offers.sort_by(|a, b| (a.rank, &a.words).cmp(&(b.rank, &b.words)));
+            offers.arrange_by(|a, b| (a.rank, &a.words).cmp(&(b.rank, &b.words)));
         });
     }
 

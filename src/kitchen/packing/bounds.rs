@@ -10,6 +10,7 @@ use super::PackProblem;
 use super::distribute::count;
 use super::floors::Floors;
 use super::piles::{Piles, Shape};
+use crate::plan::arrange::Arrange;
 
 /// Pairs of scalings kept for each set of shelves, besides the plain area.
 const KEPT: usize = 6;
@@ -52,7 +53,7 @@ impl Bounds {
         let areas: Vec<u64> = piles.classes.iter().map(|class| piles.floor(class).area()).collect();
         let mut sets: Vec<Vec<usize>> =
             piles.sorts.iter().map(|sort| classes_of(&sort.levels)).collect();
-        sets.sort();
+        sets.arrange();
         sets.dedup();
         let mut bounds = Self { groups: Vec::new(), areas };
         let rest: Vec<u32> = piles.sorts.iter().map(|sort| count(sort.boxes.len())).collect();
@@ -76,7 +77,7 @@ impl Bounds {
             }
             let plain = shares.remove(0);
             // The pairs under which most is taken now are the likeliest to prove something later.
-            shares.sort_by_cached_key(|share| std::cmp::Reverse(group.taken(share, &rest)));
+            shares.arrange_by_key(|share| std::cmp::Reverse(group.taken(share, &rest)));
             shares.truncate(KEPT);
             shares.insert(0, plain);
             group.shares = shares;

@@ -5,6 +5,7 @@
 use super::first_try::Base;
 use super::piles::Piles;
 use super::{PackProblem, Placed};
+use crate::plan::arrange::Arrange;
 
 /// Lets the boxes of each sort stand on its bases; none if the bases do not carry all of them.
 pub(super) fn draw(problem: &PackProblem, piles: &Piles, bases: &[Base]) -> Option<Vec<Placed>> {
@@ -43,6 +44,6 @@ pub(super) fn draw(problem: &PackProblem, piles: &Piles, bases: &[Base]) -> Opti
     }
     let order: std::collections::BTreeMap<&str, usize> =
         problem.boxes.iter().enumerate().map(|(index, item)| (item.id.as_str(), index)).collect();
-    placed.sort_by_key(|place| order.get(place.id.as_str()).copied());
+    placed.arrange_by_key(|place| order.get(place.id.as_str()).copied());
     Some(placed)
 }

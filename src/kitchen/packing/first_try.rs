@@ -5,6 +5,7 @@
 use super::distribute::count;
 use super::free_space::{FreeSpace, Rule, Spot};
 use super::piles::Piles;
+use crate::plan::arrange::Arrange;
 
 /// A base on a shelf.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,7 +22,7 @@ pub(super) fn first_try(piles: &Piles) -> Option<Vec<Base>> {
     let mut sorts: Vec<usize> = (0..piles.sorts.len()).collect();
     for by_side in [false, true] {
         if by_side {
-            sorts.sort_by_key(|&sort| {
+            sorts.arrange_by_key(|&sort| {
                 let shape = piles.sorts.get(sort).map(|s| piles.shape(s));
                 std::cmp::Reverse(shape.map(|s| (s.long, s.short)))
             });

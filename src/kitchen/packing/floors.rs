@@ -11,6 +11,7 @@ use super::mixer::Mixed;
 use super::piles::{Piles, Shape};
 use super::scales::Scale;
 use super::staircase::{Meter, Verdict, search};
+use crate::plan::arrange::Arrange;
 
 /// Scalings tried on each side of a floor.
 const SCALES_MOST: usize = 12;
@@ -164,7 +165,7 @@ impl Floors {
 /// A shape that stands nowhere on the floor takes more than it gives.
 fn scaled(floor: Shape, shapes: &[Shape]) -> Vec<Scaled> {
     let mut lengths: Vec<u32> = shapes.iter().flat_map(|s| [s.long, s.short]).collect();
-    lengths.sort_unstable();
+    lengths.arrange();
     lengths.dedup();
     let (across, along) = (floor.long, floor.short);
     let mut all: Vec<Scaled> = Vec::new();

@@ -5,6 +5,7 @@
 //! pack the bin", 2010) and puts each base into a corner of one.
 
 use super::piles::Shape;
+use crate::plan::arrange::Arrange;
 
 /// Where a base stands. `across` and `along` are its sides as it lies; in mm.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,8 +130,8 @@ pub(super) fn construct(floor: Shape, shapes: &[Shape], counts: &[u32]) -> Optio
     for order in 0..3 {
         match order {
             0 => {}
-            1 => bases.sort_by_key(|(_, s)| std::cmp::Reverse((s.long, s.short))),
-            _ => bases.sort_by_key(|(_, s)| std::cmp::Reverse((s.short, s.long))),
+            1 => bases.arrange_by_key(|(_, s)| std::cmp::Reverse((s.long, s.short))),
+            _ => bases.arrange_by_key(|(_, s)| std::cmp::Reverse((s.short, s.long))),
         }
         for rule in Rule::ALL {
             let mut space = FreeSpace::of(floor);

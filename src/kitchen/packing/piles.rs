@@ -9,6 +9,7 @@
 //! sort on each shelf", and a shelf with `levels` takes `levels` boxes of a sort per base.
 
 use super::PackProblem;
+use crate::plan::arrange::Arrange;
 
 /// The base of a pile; it may be turned, so only its longer and shorter side matter. In mm.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -97,7 +98,7 @@ impl Piles {
                 None => classes.push((floor, columns, vec![index])),
             }
         }
-        classes.sort_by_key(|(floor, _, shelves)| (floor.area(), floor.long, shelves.clone()));
+        classes.arrange_by_key(|(floor, _, shelves)| (floor.area(), floor.long, shelves.clone()));
         // Kinds that are never piled and stand on the same shelves on equal bases are one sort.
         let mut sorts: Vec<(Shape, Sort)> = Vec::new();
         for (at, (first, boxes)) in kinds.iter().enumerate() {
@@ -112,7 +113,7 @@ impl Piles {
                 None => sorts.push((shape, Sort { shape: 0, boxes: boxes.clone(), levels })),
             }
         }
-        sorts.sort_by_key(|(shape, sort)| {
+        sorts.arrange_by_key(|(shape, sort)| {
             (std::cmp::Reverse((shape.area(), *shape)), sort.boxes.clone())
         });
         let mut shapes: Vec<Shape> = sorts.iter().map(|(shape, _)| *shape).collect();

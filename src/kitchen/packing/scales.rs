@@ -7,6 +7,8 @@
 //! out on a packing (Fekete & Schepers 2004, "A general framework for bounds for higher-dimensional
 //! orthogonal packing problems"). With turning, each base counts with the lesser of its two ways.
 
+use crate::plan::arrange::Arrange;
+
 /// One function for a container of one length.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Scale {
@@ -64,7 +66,7 @@ impl Scale {
             .collect();
         turns.push(half);
         turns.retain(|&turn| turn >= 1);
-        turns.sort_unstable_by(|a, b| b.cmp(a));
+        turns.arrange_by(|a, b| b.cmp(a));
         turns.dedup();
         let mut images: Vec<Vec<u64>> = vec![lengths.iter().map(|&l| u64::from(l)).collect()];
         let candidates = turns

@@ -44,6 +44,7 @@ use super::free_space::Spot;
 use super::mixer::Mixed;
 use super::piles::Shape;
 use super::reach::{Bases, Reach, Way};
+use crate::plan::arrange::Arrange;
 
 /// Counts search nodes over a whole question.
 #[derive(Debug, Clone, Copy)]
@@ -270,7 +271,7 @@ impl Search {
             return Step::Dead;
         }
         let mut children = self.children(state);
-        children.sort_by_key(Child::rank);
+        children.arrange_by_key(Child::rank);
         for child in children {
             self.path.push(child.spot);
             let step = self.place(&child.state);
@@ -302,7 +303,7 @@ impl Search {
                 next.extend(self.children(state).into_iter().map(|child| (child, index)));
             }
             // The best first, and of equal states, which then are neighbours, only one.
-            next.sort_unstable_by(|(a, from_a), (b, from_b)| {
+            next.arrange_by(|(a, from_a), (b, from_b)| {
                 let alike = || a.state.alike(&b.state);
                 b.spare
                     .cmp(&a.spare)

@@ -6,6 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::{PackBox, PackProblem, PackShelf, Placed};
+use crate::plan::arrange::Arrange;
 
 /// One box as it stands: its edges in mm on the shelf.
 struct Standing<'a> {
@@ -81,7 +82,7 @@ fn look_at_shelf(shelf: &PackShelf, standing: &[Standing<'_>], breaches: &mut Ve
             ));
         }
         let mut levels: Vec<u32> = pile.iter().map(|one| one.placed.level).collect();
-        levels.sort_unstable();
+        levels.arrange();
         if !levels.iter().copied().eq(0..u32::try_from(count).unwrap_or(u32::MAX)) {
             breaches.push(format!(
                 "the pile of box {name:?} on shelf {:?} has the levels {levels:?}, not one each from 0",

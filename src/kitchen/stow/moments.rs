@@ -9,6 +9,7 @@ use super::{Fit, Moment, Standing, Stowed, Unfit};
 use crate::calendar::{Elapsed, Horizon, Span};
 use crate::kitchen::packing::Answer;
 use crate::kitchen::{FootBox, Kitchen, Place, Stay};
+use crate::plan::arrange::Arrange;
 
 /// Ways to choose free room, one after the other until nothing is moved.
 const WAYS: [(Rule, Turn); 8] = [
@@ -67,7 +68,7 @@ impl Here {
             .chain([whole.start, whole.end])
             .chain(clearings(kitchen, place, horizon))
             .collect();
-        changes.sort_unstable();
+        changes.arrange();
         changes.dedup();
         let moments: Vec<Span> = changes
             .windows(2)
@@ -228,7 +229,7 @@ impl Here {
                 home: at.get(number).copied().flatten(),
             };
             let mut trays: Vec<Tray> = numbers.iter().map(tray).collect();
-            trays.sort_by_key(|tray| (tray.home.is_none(), tray.number));
+            trays.arrange_by_key(|tray| (tray.home.is_none(), tray.number));
             let found = assign(&trays, levels);
             let mut now = vec![None; self.items.len()];
             for (tray, level) in trays.iter().zip(&found) {
@@ -344,7 +345,7 @@ impl Here {
                 });
             }
         }
-        all.sort_by_key(|one| (one.stay, one.item, one.number));
+        all.arrange_by_key(|one| (one.stay, one.item, one.number));
         all
     }
 
@@ -400,7 +401,7 @@ fn clearings(kitchen: &Kitchen, place: Place, horizon: &Horizon) -> Vec<Elapsed>
 /// All surfaces, of which some may have no free room; the low and small ones first, which are filled first.
 fn floors(surfaces: &[Surface]) -> Vec<Floor> {
     let mut order: Vec<(usize, &Surface)> = surfaces.iter().enumerate().collect();
-    order.sort_by_key(|(index, of)| {
+    order.arrange_by_key(|(index, of)| {
         let height = if of.height == 0 { u32::MAX } else { of.height };
         (height, u64::from(of.width) * u64::from(of.depth), *index)
     });

@@ -14,6 +14,7 @@
 use std::collections::BTreeSet;
 
 use crate::calendar::Elapsed;
+use crate::plan::arrange::Arrange;
 
 /// Equal boxes, which may stand on each other. In mm.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -167,16 +168,16 @@ impl Room<'_> {
             self.kinds.get(one.kind).map_or(0, |kind| u64::from(kind.width) * u64::from(kind.depth))
         };
         match turn {
-            Turn::Large => order.sort_by_key(|one| {
+            Turn::Large => order.arrange_by_key(|one| {
                 std::cmp::Reverse((area(one), one.kind, one.until, std::cmp::Reverse(one.number)))
             }),
-            Turn::Long => order.sort_by_key(|one| {
+            Turn::Long => order.arrange_by_key(|one| {
                 std::cmp::Reverse((one.until, area(one), one.kind, std::cmp::Reverse(one.number)))
             }),
         }
         let mut ends: Vec<Elapsed> =
             self.piles.iter().map(|pile| pile.until).chain(order.iter().map(|c| c.until)).collect();
-        ends.sort_unstable();
+        ends.arrange();
         let middle = ends.get(ends.len() / 2).copied().unwrap_or_default();
         order.retain(|one| !self.put_one(*one, rule, middle));
         order
@@ -271,7 +272,7 @@ impl Room<'_> {
     pub(super) fn search(&mut self, coming: &[Coming], nodes: &mut u64) -> Found {
         // On what stands first: that takes no floor.
         let mut order: Vec<Coming> = coming.to_vec();
-        order.sort_by_key(|one| std::cmp::Reverse((one.until, std::cmp::Reverse(one.number))));
+        order.arrange_by_key(|one| std::cmp::Reverse((one.until, std::cmp::Reverse(one.number))));
         let mut grown = self.clone();
         order.retain(|one| match grown.pile_with_room(*one, false) {
             Some(pile) => {
@@ -330,7 +331,7 @@ fn ways(kind: &Kind) -> impl Iterator<Item = (u32, u32)> {
 /// 0 and these edges up to the last one that leaves enough: sorted, each once.
 fn edges(of: impl Iterator<Item = u32>, last: u32) -> Vec<u32> {
     let mut edges: Vec<u32> = std::iter::once(0).chain(of).filter(|edge| *edge <= last).collect();
-    edges.sort_unstable();
+    edges.arrange();
     edges.dedup();
     edges
 }
@@ -374,7 +375,7 @@ impl Search<'_> {
             return Found::No;
         }
         let mut key = self.new.clone();
-        key.sort_unstable();
+        key.arrange();
         if self.failed.contains(&key) {
             return Found::No;
         }

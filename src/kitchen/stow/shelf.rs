@@ -8,6 +8,7 @@ use super::room::{Base, Coming, Floor, Found, Kind, Pile, Room, Rule, Turn};
 use super::{Fit, Spent};
 use crate::calendar::Elapsed;
 use crate::kitchen::packing::{Answer, PackBox, PackProblem, PackShelf, Placed, pack_counting};
+use crate::plan::arrange::Arrange;
 
 /// One box of a stay.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -266,7 +267,7 @@ impl Shop<'_> {
             }
             piles.push((base, high, boxes));
         }
-        left.sort_by_key(|&number| {
+        left.arrange_by_key(|&number| {
             (std::cmp::Reverse(self.items.get(number).map(|item| item.until)), number)
         });
         for (base, high, boxes) in &mut piles {

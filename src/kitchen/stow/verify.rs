@@ -9,6 +9,7 @@ use super::surfaces::{Surface, surfaces};
 use super::{Fit, Moment, Standing, Stowed};
 use crate::calendar::{Elapsed, Horizon, Span};
 use crate::kitchen::{FootBox, Kitchen, Place, Stay};
+use crate::plan::arrange::Arrange;
 
 /// Every breach; empty when each box stands once, whole, inside what is free, in a sound pile, overlapping none,
 /// over its whole stay, and the moved boxes are counted right.
@@ -82,7 +83,7 @@ pub fn moved_between(before: &[Standing], after: &[Standing]) -> u32 {
         };
         let mut below: Vec<_> =
             all.iter().filter(under).map(|o| (o.level, o.stay, o.item, o.number)).collect();
-        below.sort_unstable();
+        below.arrange();
         below
     };
     let moved = before.iter().filter(|was| {
@@ -187,7 +188,7 @@ fn on_a_shelf(
             breaches.push(format!("{name}: boxes turned differently"));
         }
         let mut levels: Vec<u32> = pile.iter().map(|one| one.level).collect();
-        levels.sort_unstable();
+        levels.arrange();
         if !levels.iter().copied().eq(0..u32::try_from(pile.len()).unwrap_or(u32::MAX)) {
             breaches.push(format!("{name}: the levels are {levels:?}"));
         }

@@ -10,6 +10,7 @@ use super::disjunctive::Piece;
 use super::domain::Domain;
 use super::engine::Engine;
 use super::literal::{Lit, ix, no};
+use crate::arrange::Arrange;
 use crate::model::{FAR, Model};
 
 /// No more than this can be told apart by an objective; a dearer plan is never found.
@@ -278,7 +279,7 @@ impl Builder<'_> {
             self.cells(index, way, domain);
         }
         let mut cells = std::mem::take(&mut self.built.cells[index]);
-        cells.sort_by_key(|cell| cell.from);
+        cells.arrange_by_key(|cell| cell.from);
         let engine = &mut self.built.engine;
         let mut sound = true;
         for (way, &given) in hands.iter().enumerate() {
@@ -302,7 +303,7 @@ impl Builder<'_> {
         }
         // Whatever start lies in a piece of time belongs to one of the cells that cover it.
         let mut cuts: Vec<i32> = cells.iter().flat_map(|cell| [cell.from, cell.to + 1]).collect();
-        cuts.sort_unstable();
+        cuts.arrange();
         cuts.dedup();
         for cut in cuts.windows(2) {
             let covers = |cell: &&Cell| cell.from <= cut[0] && cut[1] <= cell.to + 1;
@@ -331,7 +332,7 @@ impl Builder<'_> {
                 cuts.extend([limit.from, limit.to]);
             }
             cuts.retain(|&cut| spot.from <= cut && cut <= spot.to + 1);
-            cuts.sort_unstable();
+            cuts.arrange();
             cuts.dedup();
             for cut in cuts.windows(2) {
                 let inside = domain.met(&Domain::range(cut[0], cut[1] - 1));

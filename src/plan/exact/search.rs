@@ -3,6 +3,7 @@
 use super::clause::Clauses;
 use super::engine::{Engine, NONE};
 use super::literal::{Lit, ix, no};
+use crate::arrange::Arrange;
 
 /// How a run ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -125,7 +126,7 @@ impl Engine {
                 worst.push((clause.levels, u64::MAX - clause.used, no(index)));
             }
         }
-        worst.sort_unstable();
+        worst.arrange();
         let mut gone = vec![false; self.clauses.list.len()];
         for &(_, _, index) in &worst[worst.len() / 2..] {
             gone[ix(index)] = true;

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::arrange::Arrange;
 use crate::{Activity, At, Link, Plan, Problem, Resource};
 
 /// What is preferred.
@@ -74,7 +75,7 @@ pub fn account(problem: &Problem, plan: &Plan) -> Account {
     }
     let mut entries = book.entries;
     entries.retain(|entry| entry.amount != 0 || entry.cost != 0);
-    entries.sort_by(|a, b| (b.cost, &a.preference).cmp(&(a.cost, &b.preference)));
+    entries.arrange_by(|a, b| (b.cost, &a.preference).cmp(&(a.cost, &b.preference)));
     let total = entries.iter().map(|entry| entry.cost).sum();
     Account { entries, total }
 }

@@ -5,6 +5,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::arrange::Arrange;
 use crate::{Activity, At, Link, Mode, Plan, Problem};
 
 /// A stretch of a resource that is taken: which one, from, to, how much.
@@ -135,7 +136,7 @@ impl<'a> Ledger<'a> {
     fn mode(&self, link: &'a Link, lag: i32) -> Option<&'a Mode> {
         let chosen = self.plan.modes.get(&link.id);
         let mut all: Vec<&Mode> = link.modes.iter().collect();
-        all.sort_by_key(|mode| Some(&mode.name) != chosen);
+        all.arrange_by_key(|mode| Some(&mode.name) != chosen);
         all.into_iter().find(|mode| mode.min <= lag && mode.max.is_none_or(|max| lag <= max))
     }
 

@@ -4,6 +4,7 @@
 
 use super::net::{Lag, Net, Task};
 use super::proof::{Bounds, Contradiction, Held};
+use crate::arrange::Arrange;
 
 impl Bounds {
     /// Tasks that several may do, of whom the bounds leave only this one.
@@ -24,7 +25,7 @@ impl Bounds {
         let mut open: Vec<usize> = (0..net.tasks.len())
             .filter(|&t| net.tasks.get(t).is_some_and(|t| !t.who.is_empty()))
             .collect();
-        open.sort_unstable_by_key(|&task| self.of(task).0);
+        open.arrange_by_key(|&task| self.of(task).0);
         self.staff(net, &open, &mut Vec::new(), &mut 2_000)
     }
 
@@ -155,9 +156,9 @@ pub(super) fn enough(
     mut loads: Vec<Load>,
     supply: impl Fn(i32, i32) -> i64,
 ) -> Result<(), Contradiction> {
-    loads.sort_unstable_by_key(|load| (load.to, load.task));
+    loads.arrange_by_key(|load| (load.to, load.task));
     let mut starts: Vec<i32> = loads.iter().map(|load| load.from).collect();
-    starts.sort_unstable();
+    starts.arrange();
     starts.dedup();
     for from in starts {
         let mut sum = 0;

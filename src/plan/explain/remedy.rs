@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 
+use crate::arrange::Arrange;
 use crate::{Activity, Plan, Problem, Worker};
 
 /// Something to give.
@@ -240,7 +241,7 @@ fn helper(problem: &mut Problem, worker: &str, window: usize) -> bool {
         // The same helper once more.
         let apart = known.windows.iter().all(|&(from, to)| span.1 <= from || to <= span.0);
         known.windows.push(span);
-        known.windows.sort_unstable();
+        known.windows.arrange();
         return apart;
     }
     problem.workers.push(Worker {

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use super::network::{Network, SECONDS, Shift};
 use super::normal::{between_0_and_1, normal_quantile};
+use crate::arrange::Arrange;
 use crate::random::Random;
 use crate::{Plan, Problem};
 
@@ -117,7 +118,7 @@ pub fn risk(problem: &Problem, plan: &Plan, times: &HandTimes, runs: u32, seed: 
     }
     let mut helps = helps(problem, &network, &kept);
     helps.retain(|help| help.gained > 0);
-    helps.sort_by(|a, b| (b.gained, &a.worker, a.window).cmp(&(a.gained, &b.worker, b.window)));
+    helps.arrange_by(|a, b| (b.gained, &a.worker, a.window).cmp(&(a.gained, &b.worker, b.window)));
     tally.told(problem, &network, runs, helps)
 }
 
@@ -205,7 +206,7 @@ impl Tally {
         let rows = network.handovers.iter().zip(self.on_time.into_iter().zip(self.ready));
         let handovers = rows
             .map(|(handover, (on_time, mut ready))| {
-                ready.sort_unstable();
+                ready.arrange();
                 let by = |percent: usize| {
                     let rank = (ready.len() * percent).div_ceil(100).saturating_sub(1);
                     minutes(ready.get(rank).copied().unwrap_or(0))
@@ -224,7 +225,8 @@ impl Tally {
                 minutes_over: minutes(seconds / i64::from(over.max(1))),
             })
             .collect();
-        windows.sort_by(|a, b| (b.over, &a.worker, a.window).cmp(&(a.over, &b.worker, b.window)));
+        windows
+            .arrange_by(|a, b| (b.over, &a.worker, a.window).cmp(&(a.over, &b.worker, b.window)));
         Risk { runs, handovers, windows, helps }
     }
 }

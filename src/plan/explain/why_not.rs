@@ -14,6 +14,7 @@ use super::remedy::{Remedy, other_modes};
 use super::requirement::Requirement;
 use super::suggest::candidates;
 use super::tighten::tightened;
+use crate::arrange::Arrange;
 use crate::check::check;
 use crate::{Plan, Planner, Problem};
 
@@ -131,7 +132,7 @@ impl WhyNot {
                     self.tried.retain(|known| known.remedy.aim() != found.remedy.aim());
                     self.tried.push(found);
                 }
-                self.tried.sort_by(|a, b| (a.cost, &a.remedy).cmp(&(b.cost, &b.remedy)));
+                self.tried.arrange_by(|a, b| (a.cost, &a.remedy).cmp(&(b.cost, &b.remedy)));
             } else if !ladder.is_empty() {
                 // First every remedy in its smallest amount.
                 self.queue.push_back(ladder);

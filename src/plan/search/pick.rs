@@ -4,6 +4,7 @@
 //! one of them shall go. Decides nothing about what is kept.
 
 use super::Search;
+use crate::arrange::Arrange;
 use crate::board::{Board, NOWHERE};
 
 impl Search {
@@ -242,7 +243,7 @@ impl Search {
                 ((self.diver.board.places[task].start.max(-1_000_000) - middle).abs(), task)
             })
             .collect();
-        near.sort_unstable();
+        near.arrange();
         for &(_, task) in near.iter().take(want * 2) {
             if out.len() >= want {
                 break;

@@ -5,6 +5,7 @@ use std::cmp::Reverse;
 use leptos::prelude::*;
 use rackweek::calendar::{Date, Wall};
 use rackweek::order::{HandoverWay, Order, OrderId, Stage};
+use rackweek::plan::arrange::Arrange;
 use rackweek::record::{Book, Command};
 
 use super::draft::OrderDraft;
@@ -31,8 +32,8 @@ fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
     };
     let (mut done, mut open): (Vec<&Order>, Vec<&Order>) =
         book.orders.values().filter(matches).partition(|order| is_done(order));
-    open.sort_by_key(|order| (order.handover.at, order.id));
-    done.sort_by_key(|order| Reverse((order.handover.at, order.id)));
+    open.arrange_by_key(|order| (order.handover.at, order.id));
+    done.arrange_by_key(|order| Reverse((order.handover.at, order.id)));
     open.into_iter().chain(done).map(|order| order.id).collect()
 }
 

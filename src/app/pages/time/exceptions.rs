@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use rackweek::calendar::{Date, Exception, ExceptionKind, MyTime, TimeOfDay};
+use rackweek::plan::arrange::Arrange;
 
 use super::{Clock, Desk};
 use crate::app::intl;
@@ -16,7 +17,7 @@ pub(super) fn Exceptions(
     let ids = Memo::new(move |_| {
         let time = desk.time.read();
         let mut sorted: Vec<&Exception> = time.exceptions.iter().collect();
-        sorted.sort_by_key(|exception| (exception.date, exception.id));
+        sorted.arrange_by_key(|exception| (exception.date, exception.id));
         sorted.into_iter().map(|exception| exception.id).collect::<Vec<u32>>()
     });
     let add = move |kind: ExceptionKind, label: &'static str| {

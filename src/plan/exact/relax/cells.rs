@@ -4,6 +4,7 @@
 //! its neighbours' cells until nothing changes; or a refutation. Knows no rows and no costs.
 
 use super::super::super::model::{Model, join, meet};
+use crate::arrange::Arrange;
 
 /// A passive task has at most so many cells; closer ones are joined.
 const MOST_CELLS: usize = 48;
@@ -77,7 +78,7 @@ fn within(
         if cells.is_empty() {
             return None;
         }
-        cells.sort_unstable_by_key(|cell| (cell.from, cell.to, cell.way));
+        cells.arrange_by_key(|cell| (cell.from, cell.to, cell.way));
         out.push(cells);
     }
     split(model, &mut out);
@@ -105,7 +106,7 @@ fn split(model: &Model, cells: &mut [Vec<Cell>]) {
                     cuts.push(cell.from - arc.max);
                 }
             }
-            cuts.sort_unstable();
+            cuts.arrange();
             cuts.dedup();
             let mut next = Vec::new();
             for cell in &cells[task] {

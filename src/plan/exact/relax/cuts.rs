@@ -6,6 +6,7 @@
 use super::super::super::model::Model;
 use super::Row;
 use super::rows::Layout;
+use crate::arrange::Arrange;
 
 /// A row is broken by at least this part of the length of its coefficients.
 const BROKEN: f64 = 0.02;
@@ -62,7 +63,7 @@ fn order(
     // Cells of the second by their end; cells of the first by their start.
     let mut by_end: Vec<(i32, usize)> =
         early.iter().zip(&layout.cell[second]).map(|(cell, &x)| (cell.to, x)).collect();
-    by_end.sort_unstable();
+    by_end.arrange();
     let by_start: Vec<(i32, usize)> =
         late.iter().zip(&layout.cell[first]).map(|(cell, &x)| (cell.from, x)).collect();
     let mut sum = 0.0;
@@ -150,7 +151,7 @@ pub(super) fn spans(model: &Model, layout: &Layout, point: &[f64], cuts: &mut Ve
         starts.extend(work.iter().map(|piece| of(piece).1));
         ends.extend(work.iter().map(|piece| of(piece).0 + of(piece).2));
         for list in [&mut starts, &mut ends] {
-            list.sort_unstable();
+            list.arrange();
             list.dedup();
         }
         let mut best: Option<(f64, i32, i32)> = None;

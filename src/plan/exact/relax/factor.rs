@@ -6,6 +6,8 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
+use crate::arrange::Arrange;
+
 /// Anything smaller is taken for zero.
 const DUST: f64 = 1e-14;
 /// A pivot smaller than this is none.
@@ -224,7 +226,7 @@ impl Factors {
     ) -> Vec<Loose> {
         let none = u32::MAX;
         let mut order: Vec<usize> = (0..self.size).filter(|&p| !taken[p]).collect();
-        order.sort_by_key(|&position| (in_column[position], position));
+        order.arrange_by_key(|&position| (in_column[position], position));
         let mut list_of_step = vec![none; self.size];
         for (list, &step) in self.lower_steps.iter().enumerate() {
             list_of_step[step as usize] = small(list);
@@ -288,7 +290,7 @@ impl Factors {
             }
             if let Some((_, row)) = best {
                 let pivot = work[row as usize];
-                touched.sort_unstable();
+                touched.arrange();
                 for &other in &touched {
                     let o = other as usize;
                     if work[o].abs() < DUST || other == row {

@@ -8,6 +8,7 @@ use super::super::super::model::{Model, at};
 use super::cells::Cell;
 use super::cuts::{Cut, offer};
 use super::rows::Layout;
+use crate::arrange::Arrange;
 
 /// Something that takes room when all of `base` and the steps up to a moment add up to one, and none
 /// when they do not.
@@ -25,7 +26,7 @@ pub(super) struct Stay {
 pub(super) fn stays(model: &Model, layout: &Layout) -> Vec<Stay> {
     let mut out = Vec::new();
     let mut add = |resource: usize, amount: i32, mode: Option<usize>, mut steps: Vec<_>| {
-        steps.sort_unstable();
+        steps.arrange();
         if !steps.is_empty() && amount > 0 {
             out.push(Stay { resource, amount: i64::from(amount), mode, steps });
         }
@@ -136,7 +137,7 @@ fn moment(
             }
         }
     }
-    terms.sort_unstable();
+    terms.arrange();
     let mut row: Vec<(usize, i64)> = Vec::with_capacity(terms.len());
     for (variable, a) in terms {
         match row.last_mut() {

@@ -4,6 +4,7 @@
 //! multiples of rows that hold. Knows nothing of where the multipliers come from.
 
 use super::{Row, Rows};
+use crate::arrange::Arrange;
 
 /// A row's coefficients and its least value stay below this.
 const LARGEST: i128 = 1 << 52;
@@ -100,7 +101,7 @@ pub(super) fn reduced(sum: &Sum, costs: &[(usize, i64)]) -> Vec<(usize, i128)> {
     let mut out: Vec<(usize, i128)> =
         costs.iter().map(|&(x, cost)| (x, i128::from(cost) * scale)).collect();
     out.extend(sum.row.terms.iter().map(|&(x, a)| (x, -i128::from(a))));
-    out.sort_unstable_by_key(|&(x, _)| x);
+    out.arrange_by_key(|&(x, _)| x);
     out.dedup_by(|later, earlier| {
         let same = later.0 == earlier.0;
         if same {

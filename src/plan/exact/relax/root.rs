@@ -18,6 +18,7 @@ use super::net::Net;
 use super::places;
 use super::rows::Layout;
 use super::{Bound, Outcome, Relaxation};
+use crate::arrange::Arrange;
 
 /// Rows added in one round.
 const ROUND: usize = 200;
@@ -243,7 +244,7 @@ impl Root {
         cuts::lags(model, &self.layout, point, &mut cuts);
         places::places(model, &self.layout, point, &mut cuts);
         // Stable: equally deep ones in the order in which they were found.
-        cuts.sort_by(|a, b| b.depth.total_cmp(&a.depth));
+        cuts.arrange_by(|a, b| b.depth.total_cmp(&a.depth));
         cuts.truncate(most);
         cuts
     }

@@ -6,6 +6,7 @@
 use super::Bound;
 use super::root::Root;
 use super::rows::Layout;
+use crate::arrange::Arrange;
 
 /// What has a price.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -125,7 +126,7 @@ fn pieces(layout: &Layout, price: &[i128], variable: usize, tasks: &[usize]) -> 
         .collect();
     cuts.extend(beyond.iter().map(|of| of.0));
     cuts.retain(|&cut| low <= cut && cut <= high + 1);
-    cuts.sort_unstable();
+    cuts.arrange();
     cuts.dedup();
     let mut out = Vec::new();
     for cut in cuts.windows(2) {
