@@ -1,6 +1,7 @@
 //! Preferences and unsent forms, in localStorage: what may be lost when a browser is killed.
 
 use gloo_storage::{LocalStorage, Storage};
+use rackweek::plan::json;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
@@ -30,7 +31,8 @@ impl Slot {
 
 /// What is kept there; none when nothing is, or nothing readable.
 pub(crate) fn get<T: DeserializeOwned>(slot: Slot) -> Option<T> {
-    LocalStorage::get(slot.key()).ok()
+    let text = LocalStorage::raw().get_item(slot.key()).ok()??;
+    json::read(&text).ok()
 }
 
 /// Keeps it. A full or forbidden localStorage loses a comfort, not a record, so nothing is said.

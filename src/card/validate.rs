@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
+use crate::plan::json;
 use crate::supply::{Kind, good};
 
 use super::reach::{step_on_a_circle, step_that_leads_nowhere};
@@ -41,10 +42,13 @@ impl Card {
     /// Reads and checks one card file. Components are checked against the other cards separately, by
     /// [`check_components`].
     pub fn parse(text: &str) -> Result<Self, CardError> {
-        let card: Self = serde_json::from_str(text).map_err(|error| CardError {
+        let card: Self = json::read(text).map_err(|fault| CardError {
             card: String::new(),
-            place: format!("line {}", error.line()),
-            message: format!("{error}; see the example in the description of card files"),
+            place: if fault.place().is_empty() { "the card" } else { fault.place() }.to_owned(),
+            message: format!(
+                "{}; see the example in the description of card files",
+                fault.message()
+            ),
         })?;
         card.validate()?;
         Ok(card)

@@ -174,7 +174,7 @@ mod tests {
             assert_eq!(by_key, expected, "{count} by key");
             let mut by = all.clone();
             by.arrange_by(|a, b| b.0.cmp(&a.0));
-            expected.sort_by(|a, b| b.0.cmp(&a.0));
+            expected.sort_by_key(|pair| std::cmp::Reverse(pair.0));
             assert_eq!(by, expected, "{count} downwards");
             by.arrange();
             expected.sort_unstable();

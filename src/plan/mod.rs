@@ -9,6 +9,7 @@ pub mod check;
 mod dive;
 mod exact;
 pub mod explain;
+pub mod json;
 mod model;
 mod part;
 mod planner;

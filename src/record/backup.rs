@@ -18,6 +18,7 @@ use super::envelope::Envelope;
 use super::json::read_value;
 use super::{Book, Record, RecordKey, RecordKind, Unreadable};
 use crate::calendar::{Wall, Zone};
+use crate::plan::json;
 
 const FORMAT: &str = "rackweek-backup/1";
 /// Far more than years of orders; protects the page.
@@ -73,7 +74,7 @@ impl Backup {
             zone: &self.zone,
             records: records.iter().map(Record::envelope).collect(),
         };
-        let mut text = serde_json::to_string_pretty(&file).unwrap_or_default();
+        let mut text = json::indented(&serde_json::to_string(&file).unwrap_or_default());
         text.push('\n');
         text
     }
@@ -105,9 +106,9 @@ impl Backup {
             file.remove(name)
                 .ok_or_else(|| refused(name, format!("is missing; it looks like {example}")))
         };
-        let taken_at: Wall = serde_json::from_value(take("taken_at", "\"2026-11-25T17:40\"")?)
+        let taken_at: Wall = json::of_value(&take("taken_at", "\"2026-11-25T17:40\"")?)
             .map_err(|error| refused("taken_at", error.to_string()))?;
-        let zone: Zone = serde_json::from_value(take("zone", "{\"name\": \"Europe/London\", …}")?)
+        let zone: Zone = json::of_value(&take("zone", "{\"name\": \"Europe/London\", …}")?)
             .map_err(|error| refused("zone", error.to_string()))?;
         if let Some(refusal) = zone.validate().into_iter().next() {
             return Err(refused(format!("zone.{}", refusal.field), refusal.message));

@@ -23,6 +23,7 @@ use crate::calendar::MyTime;
 use crate::card::Card;
 use crate::kitchen::Kitchen;
 use crate::order::Order;
+use crate::plan::json;
 use crate::quote::Pricing;
 use crate::supply::Supplies;
 
@@ -204,7 +205,7 @@ fn migrate(
 
 fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
     fn read<T: serde::de::DeserializeOwned>(body: Value) -> Result<T, String> {
-        serde_json::from_value(body).map_err(|error| error.to_string())
+        json::of_value(&body).map_err(|error| error.to_string())
     }
     Ok(match kind {
         RecordKind::Kitchen => Record::Kitchen(read(body)?),

@@ -3,6 +3,7 @@
 use serde_json::{Value, json};
 
 use crate::kitchen::{Boxes, Household, Warmth};
+use crate::plan::json::value_of;
 
 /// From schema 1: what the household kept of a shelf was said in per cent of its area, and counted as a strip
 /// of its width where boxes were packed. It becomes that strip in mm, rounded so that no more is left for
@@ -21,7 +22,7 @@ pub(super) fn shares_in_millimetres(mut body: Value) -> Result<Value, String> {
             let percent = number("household")?;
             let percent = u8::try_from(percent).ok().filter(|percent| *percent <= 100);
             let percent = percent.ok_or("a household’s share is above 100 %")?;
-            let household = serde_json::to_value(Household::of_percent(width, percent));
+            let household = value_of(&Household::of_percent(width, percent));
             shelf.insert("household".into(), household.map_err(|error| error.to_string())?);
             shelf.insert("kind".into(), json!("shelf"));
         }
@@ -32,14 +33,14 @@ pub(super) fn shares_in_millimetres(mut body: Value) -> Result<Value, String> {
 
 /// From schema 2: it gets the containers that are usual, and nothing was measured by hand.
 pub(super) fn with_usual_boxes(mut body: Value) -> Result<Value, String> {
-    let boxes = serde_json::to_value(Boxes::usual()).map_err(|error| error.to_string())?;
+    let boxes = value_of(&Boxes::usual()).map_err(|error| error.to_string())?;
     body.as_object_mut().ok_or("is not an object")?.insert("boxes".into(), boxes);
     Ok(body)
 }
 
 /// From schema 3: it gets a usual climate, and nothing was timed.
 pub(super) fn with_usual_warmth(mut body: Value) -> Result<Value, String> {
-    let warmth = serde_json::to_value(Warmth::default()).map_err(|error| error.to_string())?;
+    let warmth = value_of(&Warmth::default()).map_err(|error| error.to_string())?;
     body.as_object_mut().ok_or("is not an object")?.insert("warmth".into(), warmth);
     Ok(body)
 }

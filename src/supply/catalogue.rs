@@ -7,6 +7,7 @@ use serde::Deserialize;
 
 use crate::keeping::limits;
 use crate::kitchen::Place;
+use crate::plan::json;
 
 /// What a good is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
@@ -140,7 +141,7 @@ fn ingredient() -> Kind {
 
 static CATALOGUE: LazyLock<Vec<Good>> = LazyLock::new(|| {
     // The tests hold the file to this form.
-    serde_json::from_str(include_str!("catalogue.json")).unwrap_or_default()
+    json::read(include_str!("catalogue.json")).unwrap_or_default()
 });
 
 /// Every good, ingredients first.

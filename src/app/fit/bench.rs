@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use gloo_timers::future::TimeoutFuture;
 use rackweek::calendar::Wall;
+use rackweek::plan::json;
 use rackweek::record::{Backup, Book, Fit, FitAnswer, FitCheck, PlanInput};
 use rackweek::week::fit_words;
 use wasm_bindgen::prelude::*;
@@ -25,7 +26,7 @@ pub(crate) fn serve(scope: &DedicatedWorkerGlobalScope) {
         Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
             let text = event.data().as_string().unwrap_or_default();
             // Only our own page sends here, from the same build.
-            let Ok(question) = serde_json::from_str::<Question>(&text) else { return };
+            let Ok(question) = json::read::<Question>(&text) else { return };
             newest.set(question.number);
             let (scope, newest) = (scope.clone(), Rc::clone(&newest));
             spawn_local(async move {

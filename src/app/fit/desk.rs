@@ -8,6 +8,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use rackweek::calendar::{Wall, Zone};
 use rackweek::order::Order;
+use rackweek::plan::json;
 use rackweek::record::{Backup, Book};
 use rackweek::week::FitWords;
 use wasm_bindgen::prelude::*;
@@ -146,7 +147,7 @@ impl FitDesk {
             if let Some(question) = waiting {
                 self.send(question);
             }
-        } else if let Ok(answer) = serde_json::from_str::<Answer>(text) {
+        } else if let Ok(answer) = json::read::<Answer>(text) {
             self.take(answer);
         }
     }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use rackweek::plan::explain::WhereElse;
+use rackweek::plan::json;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{DedicatedWorkerGlobalScope, MessageEvent};
@@ -92,7 +93,7 @@ pub(crate) fn serve(scope: &DedicatedWorkerGlobalScope) {
         Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
             let text = event.data().as_string().unwrap_or_default();
             // Only our own page sends here, from the same build.
-            let Ok(ask) = serde_json::from_str::<Ask>(&text) else { return };
+            let Ok(ask) = json::read::<Ask>(&text) else { return };
             let scope = scope.clone();
             bench.take(ask, Rc::new(move |heard| send(&scope, &heard)));
         })

@@ -7,6 +7,7 @@ use std::rc::Rc;
 
 use leptos::prelude::document;
 use rackweek::breakdown::Standings;
+use rackweek::plan::json;
 use rackweek::plan::{Plan, Problem, Progress};
 use wasm_bindgen::prelude::*;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
@@ -143,7 +144,7 @@ impl Desk {
             }
             return;
         }
-        let Ok(heard) = serde_json::from_str::<Heard>(text) else { return };
+        let Ok(heard) = json::read::<Heard>(text) else { return };
         self.answer(heard);
     }
 
