@@ -6,7 +6,7 @@ import { test } from 'node:test';
 
 import { DEVICES, withApp } from './support/browser.mjs';
 import { fingerOn, mouseOn } from './support/finger.mjs';
-import { appReady, openApp, planned, press, said, saved, sittings, tryDemo, undo } from './support/user.mjs';
+import { appReady, openApp, planned, press, pressToOpen, said, saved, sittings, tryDemo, undo } from './support/user.mjs';
 
 /** What each sitting of the week shown is called, by its own key: day, times, name and state. */
 async function weekInWords(page) {
@@ -60,7 +60,7 @@ async function demandMoved(page, key, before) {
   await planned(page);
   const after = await weekInWords(page);
   assert.notEqual(after[key], before[key], 'it stands elsewhere');
-  await press(page, open(page, key));
+  await pressToOpen(page, open(page, key));
   await page.getByRole('dialog').getByText('pinned', { exact: true }).waitFor();
   await press(page, page.getByRole('dialog').getByRole('button', { name: 'Close' }));
   return after;

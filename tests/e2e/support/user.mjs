@@ -53,6 +53,19 @@ export async function press(page, locator) {
   await (touch ? locator.tap() : locator.click());
 }
 
+/**
+ * Presses what opens a dialog, until it is open. A tap soon after a drag may come to the page as a whole touch of
+ * which the browser makes no click (seen in Chromium, one drag in ten); a person taps once more.
+ */
+export async function pressToOpen(page, locator) {
+  const dialog = page.getByRole('dialog');
+  for (let tries = 0; tries < 3 && !(await dialog.isVisible()); tries += 1) {
+    await press(page, locator);
+    await dialog.waitFor({ timeout: 5_000 }).catch(() => {});
+  }
+  await dialog.waitFor();
+}
+
 /** The sittings of a day shown, or of the whole week, as buttons with day, time and name. */
 export function sittings(page, name = /./) {
   return page.getByRole('region', { name: /^Days of/ }).getByRole('button', { name }).and(page.locator('[data-block]'));
