@@ -5,13 +5,15 @@
 use serde_json::{Map, Value};
 
 use super::Card;
+use crate::plan::arrange::Arrange;
+use crate::plan::json;
 
 /// Most lines: more would not be read.
 const LINES_MAX: usize = 60;
 
 /// What changes from one version to the other, each as a line; empty when only their numbers differ.
 pub fn differences(before: &Card, after: &Card) -> Vec<String> {
-    let value = |card: &Card| serde_json::to_value(card).unwrap_or_default();
+    let value = |card: &Card| json::value_of(card).unwrap_or_default();
     let mut lines = Vec::new();
     compare(&Way::default(), &value(before), &value(after), &mut lines);
     lines.truncate(LINES_MAX);
@@ -193,7 +195,7 @@ fn lists(way: &Way, old: &[Value], new: &[Value], lines: &mut Vec<String>) {
     let keys = |list: &[Value]| -> Option<Vec<String>> {
         let keys: Vec<String> = list.iter().map(key_of).collect::<Option<_>>()?;
         let mut sorted = keys.clone();
-        sorted.sort();
+        sorted.arrange();
         sorted.dedup();
         (sorted.len() == keys.len()).then_some(keys)
     };

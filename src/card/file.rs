@@ -3,6 +3,8 @@
 use serde_json::Value;
 
 use super::{Card, CardError};
+use crate::plan::arrange::Arrange;
+use crate::plan::json;
 
 /// Longest card file that is read, bytes: the longest built-in one has a tenth of it.
 pub const FILE_BYTES_MAX: usize = 200_000;
@@ -11,14 +13,17 @@ impl Card {
     /// The card as a file of its own, in the form that the head of this room shows, with a line break at its
     /// end. What says nothing (no condition, no limit, an empty list) is left out.
     pub fn to_file(&self) -> String {
-        let mut value = serde_json::to_value(self).unwrap_or_default();
+        let mut value = json::value_of(self).unwrap_or_default();
         prune(&mut value);
         let mut short = String::new();
         write(&value, 0, &mut short);
         // A field whose absence meant something else would be lost; then everything is written.
-        let same = serde_json::from_str::<Self>(&short).is_ok_and(|card| card == *self);
-        let text =
-            if same { short } else { serde_json::to_string_pretty(self).unwrap_or_default() };
+        let same = json::read::<Self>(&short).is_ok_and(|card| card == *self);
+        let text = if same {
+            short
+        } else {
+            json::indented(&serde_json::to_string(self).unwrap_or_default())
+        };
         format!("{text}\n")
     }
 
@@ -113,7 +118,7 @@ fn write(value: &Value, indent: usize, out: &mut String) {
     let (open, close, parts) = match value {
         Value::Object(fields) => {
             let mut fields: Vec<_> = fields.iter().collect();
-            fields.sort_by_key(|(name, _)| (rank(name), name.as_str()));
+            fields.arrange_by_key(|(name, _)| (rank(name), name.as_str()));
             ('{', '}', fields.into_iter().map(|(name, value)| (Some(name), value)).collect())
         }
         Value::Array(list) => ('[', ']', list.iter().map(|value| (None, value)).collect()),

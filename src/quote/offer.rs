@@ -5,6 +5,7 @@
 
 use crate::calendar::Date;
 use crate::order::Order;
+use crate::plan::arrange::Arrange;
 
 use super::costs::{Costs, Effort, Rates};
 use super::money::{Minor, deposit, tax};
@@ -157,7 +158,7 @@ pub fn within_budget(
         }
     }
     // What costs the client most gives up least.
-    out.sort_by_key(|cheaper| std::cmp::Reverse(cheaper.total));
+    out.arrange_by_key(|cheaper| std::cmp::Reverse(cheaper.total));
     out
 }
 

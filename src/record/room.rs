@@ -10,6 +10,7 @@ use crate::breakdown::{Assembled, Cut, Standings};
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::packing::{Answer, pack};
 use crate::kitchen::{Cleared, Clearing, FootBox, Free, Household, Kitchen, Place, Shelf};
+use crate::plan::arrange::Arrange;
 use crate::plan::explain::Remedy;
 use crate::plan::{Plan, Problem};
 
@@ -102,7 +103,7 @@ impl Asked<'_> {
         let shelves = self.kitchen.shelves(self.place).iter().enumerate();
         let gain = |(index, usual)| Some((self.gain(index, usual, Cleared::Whole)?.0, index));
         let mut gains: Vec<(u32, usize)> = shelves.filter_map(gain).filter(|of| of.0 > 0).collect();
-        gains.sort_unstable_by(|a, b| b.cmp(a));
+        gains.arrange_by(|a, b| b.cmp(a));
         let mut sum = 0;
         let mut out = Vec::new();
         for (gain, index) in gains {

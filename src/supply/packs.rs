@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use super::catalogue::Good;
 use super::units::{Units, amount};
+use crate::plan::arrange::Arrange;
 use crate::quote::Minor;
 
 /// A size sold.
@@ -26,7 +27,7 @@ const COUNT_MAX: u64 = 200;
 /// over, where a package more counts as a quarter of the smallest. Empty when nothing is lacking or nothing is sold.
 pub fn to_buy(milli: u64, packs: &[Pack]) -> Vec<(Pack, u32)> {
     let mut sizes: Vec<Pack> = packs.iter().copied().filter(|pack| pack.size > 0).collect();
-    sizes.sort_by_key(|pack| std::cmp::Reverse(pack.size));
+    sizes.arrange_by_key(|pack| std::cmp::Reverse(pack.size));
     sizes.dedup_by_key(|pack| pack.size);
     // The three largest suffice: of smaller ones so many would be needed that nobody buys them.
     sizes.truncate(3);

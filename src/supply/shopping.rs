@@ -12,6 +12,7 @@ use super::larder::{Bought, Supplies};
 use super::packs::{Pack, left_over, price, to_buy};
 use crate::calendar::{Date, Wall};
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 use crate::quote::Minor;
 
 /// What a list is to cover.
@@ -101,7 +102,7 @@ impl List {
             groups.entry(good.group).or_default().push(line);
         }
         for (group, mut lines) in groups {
-            lines.sort_by(|a, b| a.good.name.cmp(&b.good.name));
+            lines.arrange_by(|a, b| a.good.name.cmp(&b.good.name));
             list.shelves.push(Shelf { group, lines });
         }
         list
@@ -121,7 +122,7 @@ fn line(
     covers: &Covers,
 ) -> Option<Line> {
     // What is not planned comes after what is.
-    pending.sort_by_key(|of| (of.at.is_none(), of.at));
+    pending.arrange_by_key(|of| (of.at.is_none(), of.at));
     let mut there = supplies.present(&good.id, uses);
     let use_by = supplies.larder.get(&good.id).and_then(|stock| stock.use_by);
     let (mut needed, mut lacking) = (0_u64, 0_u64);

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::{Cleared, Clearing, Household, Kitchen, Place, use_over_time};
+use crate::plan::arrange::Arrange;
 use crate::plan::explain::{Conflict, Remedy, Requirement};
 use crate::record::{room_clearings, shelf_volume, shelves_of};
 
@@ -73,7 +74,7 @@ pub(super) fn suggested(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Cleari
             })
             .filter(|(kept, _)| *kept > 0)
             .collect();
-        kept.sort_unstable();
+        kept.arrange();
         found.extend(kept.into_iter().take(SUGGESTED_MOST).map(|(_, shelf)| Clearing {
             place,
             shelf,

@@ -9,6 +9,7 @@
 
 use super::Search;
 use super::cooling::Cooling;
+use crate::arrange::Arrange;
 use crate::board::{Board, NOWHERE};
 use crate::dive::{Lean, Style, Turn};
 use crate::model::NEVER;
@@ -73,7 +74,7 @@ impl Search {
             tasks.iter().map(last).max()
         };
         let mut turns = std::mem::take(&mut orders.missing);
-        turns.sort_by_key(|&order| due(&orders.tasks[order]));
+        turns.arrange_by_key(|&order| due(&orders.tasks[order]));
         for order in turns {
             if !self.serve(&orders.tasks[order], 0) {
                 orders.missing.push(order);

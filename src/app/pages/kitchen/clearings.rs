@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use leptos::prelude::*;
 use rackweek::calendar::{Date, TimeOfDay, Wall};
 use rackweek::kitchen::{Cleared, Clearing, Household, Kitchen, Place};
+use rackweek::plan::arrange::Arrange;
 use rackweek::record::Command;
 use rackweek::week::clearing_words;
 
@@ -67,7 +68,7 @@ fn Agreed(room: Room) -> impl IntoView {
         let kitchen = room.kitchen.read();
         let words = |one: &Clearing| (one.clone(), capital(&clearing_words(&kitchen, one)));
         let mut all: Vec<(Clearing, String)> = kitchen.clearings.iter().map(words).collect();
-        all.sort_by_key(|(clearing, _)| (clearing.from, clearing.until, clearing.shelf));
+        all.arrange_by_key(|(clearing, _)| (clearing.from, clearing.until, clearing.shelf));
         all
     });
     let rows = move || {
