@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use crate::card::{Card, CountRule, GIVEN_COUNTS, OptionKind, Shape, Size, Term, Thing, When};
 use crate::kitchen::Kitchen;
 use crate::kitchen::boxes::{Load, Purpose, Sheet, TakesUp};
+use crate::plan::arrange::map_of;
 
 /// Tray that is reckoned with while the kitchen has no rack, mm: about 33 × 46 cm.
 const USUAL_TRAY: (u16, u16) = (330, 457);
@@ -33,11 +34,8 @@ impl Counts {
     pub(super) fn of(card: &Card, wanted: Wanted<'_>, kitchen: &Kitchen) -> (Self, Vec<String>) {
         let mut troubles = Vec::new();
         let pieces = wanted.ordered.saturating_add(wanted.spares);
-        let mut values: BTreeMap<String, i64> = GIVEN_COUNTS
-            .into_iter()
-            .zip([pieces, wanted.ordered, wanted.spares])
-            .map(|(name, value)| (name.to_owned(), value))
-            .collect();
+        let given = GIVEN_COUNTS.into_iter().zip([pieces, wanted.ordered, wanted.spares]);
+        let mut values = map_of(given.map(|(name, value)| (name.to_owned(), value)));
         for option in &card.options {
             let chosen = wanted.options.get(&option.id).copied().unwrap_or(option.default);
             let (min, max) = match option.kind {
@@ -110,7 +108,7 @@ impl Counts {
     /// The same counts for a share of the pieces: only `pieces` and what the card derives changes.
     pub(super) fn for_share(&self, card: &Card, share: i64, kitchen: &Kitchen) -> Self {
         let options = card.options.iter().map(|option| (option.id.clone(), self.get(&option.id)));
-        let options: BTreeMap<String, i64> = options.collect();
+        let options = map_of(options);
         let wanted = Wanted { ordered: share, spares: 0, options: &options };
         Self::of(card, wanted, kitchen).0
     }

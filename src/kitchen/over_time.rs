@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use super::{DoesNotFit, FootBox, HeightClass, Kitchen, Place, PlaceCapacity};
 use crate::calendar::{Elapsed, Horizon, Span};
+use crate::plan::arrange::set_of;
 
 /// A kitchen over a horizon.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -83,7 +84,7 @@ impl KitchenOverTime {
 
     fn heights(&self, place: Place) -> Vec<u16> {
         let all = self.periods.iter().flat_map(|(_, kitchen)| kitchen.capacity(place).classes);
-        let heights: BTreeSet<u16> = all.map(|class| class.height).collect();
+        let heights = set_of(all.map(|class| class.height));
         heights.into_iter().collect()
     }
 }

@@ -1,11 +1,10 @@
 //! Method cards in the book: newer versions, and the older ones that orders still go by.
 
-use std::collections::BTreeSet;
-
 use super::command::{After, put};
 use super::{Book, Record, RecordKey, RecordKind};
 use crate::card::{Card, builtin, check_components, find_card};
 use crate::order::{Item, ItemId, Order, OrderId};
+use crate::plan::arrange::set_of;
 use crate::refusal::Refusal;
 
 /// Older versions of a card that are kept although no order goes by them.
@@ -40,7 +39,7 @@ impl Book {
                 card.clone_from(own);
             }
         }
-        let known: BTreeSet<String> = cards.iter().map(|card| card.id.clone()).collect();
+        let known = set_of(cards.iter().map(|card| card.id.clone()));
         cards.extend(self.cards.values().filter(|card| !known.contains(&card.id)).cloned());
         cards
     }
@@ -197,8 +196,7 @@ impl Book {
         if used || self.cards.contains_key(&newest.id) {
             put(after, Record::OldCard(newest.clone()));
         }
-        let planned: BTreeSet<(&String, &u32)> =
-            self.items().flat_map(|item| &item.versions).collect();
+        let planned = set_of(self.items().flat_map(|item| &item.versions));
         let older = self
             .older_cards
             .keys()

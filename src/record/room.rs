@@ -4,13 +4,11 @@
 //! shelves, the smallest that lets everything stand where there is one. Whether they help is known once they are
 //! planned and packed.
 
-use std::collections::BTreeSet;
-
 use crate::breakdown::{Assembled, Cut, Standings};
 use crate::calendar::{Elapsed, Span};
 use crate::kitchen::packing::{Answer, pack};
 use crate::kitchen::{Cleared, Clearing, FootBox, Free, Household, Kitchen, Place, Shelf};
-use crate::plan::arrange::Arrange;
+use crate::plan::arrange::{Arrange, set_of};
 use crate::plan::explain::Remedy;
 use crate::plan::{Plan, Problem};
 
@@ -184,6 +182,6 @@ fn together(
         let then = here.iter().filter(|(span, _)| span.contains(moment));
         then.flat_map(|(_, boxes)| boxes.iter().cloned()).collect()
     };
-    let moments: BTreeSet<Elapsed> = here.iter().map(|(span, _)| span.start).collect();
+    let moments = set_of(here.iter().map(|(span, _)| span.start));
     moments.into_iter().map(at).max_by_key(|boxes| area(boxes)).unwrap_or_default()
 }

@@ -4,6 +4,7 @@ use super::Book;
 use crate::breakdown::{Wait, break_down};
 use crate::card::Card;
 use crate::order::Stage;
+use crate::plan::arrange::Arrange;
 
 /// Longest sitting that is reckoned with, minutes; no wait depends on it.
 const LONGEST_SITTING: u32 = 180;
@@ -26,7 +27,7 @@ impl Book {
                 waits.push(wait);
             }
         }
-        waits.sort_by(|a, b| a.product.cmp(&b.product));
+        waits.arrange_by(|a, b| a.product.cmp(&b.product));
         waits
     }
 }

@@ -3,12 +3,11 @@
 //! In: a week and a remedy. Out: the command that gives it, where the book can hold it; and what would change.
 //! A remedy is given on the side of a window that no job, road or engagement takes: hours that are hers.
 
-use std::collections::BTreeSet;
-
 use crate::breakdown::StepId;
 use crate::calendar::{BusyKind, Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
 use crate::kitchen::Clearing;
 use crate::order::{OrderId, Stage};
+use crate::plan::arrange::set_of;
 use crate::plan::explain::{Conflict, Preference, Remedy, Requirement, account, crunch};
 use crate::record::{Command, Outlook};
 
@@ -239,7 +238,7 @@ fn named_orders(context: &Context<'_>, conflict: &Conflict) -> Vec<OrderId> {
         .iter()
         .filter(|rest| names(&rest.id))
         .filter_map(|rest| context.step(&rest.from).map(|step| step.order));
-    let orders: BTreeSet<OrderId> = steps.chain(points).chain(rests).collect();
+    let orders = set_of(steps.chain(points).chain(rests));
     orders.into_iter().collect()
 }
 

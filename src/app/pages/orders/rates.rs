@@ -1,6 +1,7 @@
 //! What the baker counts with: her rates, and the prices of the products on the form.
 
 use leptos::prelude::*;
+use rackweek::plan::arrange::Arrange;
 use rackweek::quote::{Price, Pricing, Rates, Rounding, read_amount, written_amount};
 use rackweek::record::Command;
 
@@ -198,7 +199,7 @@ pub(super) fn RatesForm(state: AppState, desk: Desk, pricing: Memo<Pricing>) -> 
     let cards = Memo::new(move |_| {
         let mut cards: Vec<String> =
             desk.draft.read().items.iter().map(|item| item.card.clone()).collect();
-        cards.sort();
+        cards.arrange();
         cards.dedup();
         cards
     });
