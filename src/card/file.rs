@@ -173,13 +173,13 @@ mod tests {
             (String::new(), "line 1", "EOF"),
             ("GIF89a".to_owned(), "line 1", "expected value"),
             (" ".repeat(FILE_BYTES_MAX + 1), "the file", "200 KB"),
-            (good.replacen("\"setup\"", "\"set-up\"", 1), "line", "set-up"),
+            (good.replacen("\"setup\"", "\"set-up\"", 1), "steps[0]", "set-up"),
             (
                 good.replacen("\"piece\": \"cookie\"", "\"piece\": \" \"", 1),
                 "piece",
                 "say something",
             ),
-            (good.replacen("\"place\": \"rack\"", "\"place\": \"cellar\"", 1), "line", "cellar"),
+            (good.replacen("\"place\": \"rack\"", "\"place\": \"cellar\"", 1), "steps[", "cellar"),
         ] {
             let error = Card::from_file(&text).expect_err(part);
             assert!(error.place.starts_with(place), "{error}");
