@@ -73,6 +73,7 @@ impl Desk {
             now: self.now,
             safety_margin: 60,
             fixed: &self.fixed,
+            begun: &BTreeMap::new(),
             shown: &self.shown,
         });
         assert_eq!(assembled.problem.validate().err(), None);

@@ -179,6 +179,7 @@ fn same_but_shown(one: &Arc<Book>, other: &Arc<Book>) -> bool {
     Arc::ptr_eq(one, other)
         || (one.orders == other.orders
             && one.pins == other.pins
+            && one.progress == other.progress
             && one.kitchen == other.kitchen
             && one.time == other.time
             && one.cards == other.cards

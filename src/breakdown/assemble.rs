@@ -56,6 +56,9 @@ pub struct Assembly<'a> {
     pub safety_margin: u32,
     /// Steps placed by hand, or done: the start of each sitting.
     pub fixed: &'a BTreeMap<StepId, Vec<Elapsed>>,
+    /// Steps under way: the start of each sitting that was begun. What is left of them is placed anew, unless it is
+    /// fixed too.
+    pub begun: &'a BTreeMap<StepId, Vec<Elapsed>>,
     /// The plan shown before: the start of each sitting.
     pub shown: &'a BTreeMap<StepId, Vec<Elapsed>>,
 }
@@ -149,6 +152,7 @@ impl Assembler<'_> {
         }
         let handovers = self.handovers();
         activities.extend(handovers);
+        self.end_begun_limits(&mut activities);
         let mut links = Vec::new();
         for rest in &input.work.rests {
             links.extend(self.link(rest));
@@ -165,7 +169,7 @@ impl Assembler<'_> {
             .states
             .iter()
             .filter_map(|(id, state)| {
-                let real = input.fixed.get(*id)?;
+                let real = input.fixed.get(*id).or_else(|| input.begun.get(*id))?;
                 match state {
                     State::Past { .. } => Some(((*id).clone(), real.clone())),
                     State::Begun { from, .. } => {
@@ -269,7 +273,11 @@ impl Assembler<'_> {
             }
             State::Begun { from, slots } => {
                 activity.segments = segments.into_iter().skip(from).collect();
-                activity.pin = Some(slots);
+                if slots.is_none() {
+                    activity.earliest = Some(up(self.input.now.0).max(0));
+                    activity.latest = self.pause_ends(step, from, &activity.segments);
+                }
+                activity.pin = slots;
             }
             State::Open => {
                 activity.segments = segments;
@@ -278,9 +286,12 @@ impl Assembler<'_> {
         }
         if activity.pin.is_none()
             && let Some(shown) = self.input.shown.get(&step.id)
-            && shown.len() == activity.segments.len()
+            && shown.len() == step.sittings.len()
         {
-            activity.reference = Some(shown.iter().map(|start| nearest(start.0)).collect());
+            // Of a step under way only what is left.
+            let from = step.sittings.len() - activity.segments.len();
+            let left = shown.iter().skip(from);
+            activity.reference = Some(left.map(|start| nearest(start.0)).collect());
             activity.stab_weight = 1;
         }
         match step.kind {

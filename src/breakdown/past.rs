@@ -2,6 +2,7 @@
 
 use crate::calendar::Elapsed;
 use crate::card::StepKind;
+use crate::plan::Activity;
 
 use super::assemble::Assembler;
 use super::grid::{GRID, down, length, minutes_of, nearest, up};
@@ -17,8 +18,8 @@ pub(super) enum State {
     /// All behind: from where to where it still runs on the grid (a point when it is over), and its
     /// real end in minutes.
     Past { from: i32, to: i32, end: i32 },
-    /// Sittings from this one on lie ahead, at these slots.
-    Begun { from: usize, slots: Vec<i32> },
+    /// Sittings from this one on lie ahead, at these slots; none: they are to be placed.
+    Begun { from: usize, slots: Option<Vec<i32>> },
     /// Nobody ticked it, but what comes after it has happened.
     Skipped,
 }
@@ -32,9 +33,12 @@ impl Assembler<'_> {
             if let Some(starts) = self.input.fixed.get(&step.id).filter(|starts| !starts.is_empty())
             {
                 state = self.state(step, starts);
+            } else if let Some(starts) = self.input.begun.get(&step.id) {
+                state = State::Begun { from: starts.len().min(step.sittings.len()), slots: None };
             }
+            let starts = self.input.fixed.get(&step.id).or_else(|| self.input.begun.get(&step.id));
             if matches!(step.kind, StepKind::Plain | StepKind::Fine)
-                && let Some(starts) = self.input.fixed.get(&step.id)
+                && let Some(starts) = starts
             {
                 let behind = starts.iter().zip(&step.sittings).filter(|(start, _)| **start < now);
                 self.past_work.extend(behind.map(|(start, len)| (*start, *len, step.kind)));
@@ -89,7 +93,7 @@ impl Assembler<'_> {
         }
         let from = starts.iter().position(|start| now <= *start).unwrap_or(0);
         let slots: Vec<i32> = starts.iter().skip(from).map(|start| nearest(start.0)).collect();
-        if from == 0 { State::Pinned(slots) } else { State::Begun { from, slots } }
+        if from == 0 { State::Pinned(slots) } else { State::Begun { from, slots: Some(slots) } }
     }
 
     /// How a step's real end lies to the end that the problem has for it; none when it is not there.
@@ -114,10 +118,37 @@ impl Assembler<'_> {
             State::Skipped => return None,
             State::Open | State::Pinned(_) => return Some(Correction { early: 0, behind: 0 }),
             State::Past { from, .. } => *from,
-            State::Begun { slots, .. } => slots.first().copied()?,
+            // What is left has no place yet: see [`Assembler::end_begun_limits`].
+            State::Begun { slots, .. } => slots.as_ref()?.first().copied()?,
         };
         let real = self.input.fixed.get(id)?.first()?;
         Some(Correction { early: 0, behind: real.0 - slot * i32::from(GRID) })
+    }
+
+    /// By when what is left of a step under way must end, so that no pause between its sittings is too long.
+    pub(super) fn pause_ends(&self, step: &Step, from: usize, left: &[i32]) -> Option<i32> {
+        let pause = minutes_of(step.pause_max?);
+        let before = from.checked_sub(1)?;
+        let start = self.input.begun.get(&step.id)?.get(before)?;
+        let end = start.0.saturating_add(minutes_of(*step.sittings.get(before)?));
+        let pauses = i32::try_from(left.len()).unwrap_or(i32::MAX).saturating_mul(down(pause));
+        Some(down(end).saturating_add(pauses).saturating_add(left.iter().sum()))
+    }
+
+    /// Limits that run from the start of a step under way: whatever they bound has to end by then. What is left of the
+    /// step may be placed anywhere, so that its start in the problem says nothing of when it was begun.
+    pub(super) fn end_begun_limits(&self, activities: &mut [Activity]) {
+        for limit in self.input.work.limits.iter().filter(|limit| limit.from_start) {
+            let free =
+                matches!(self.states.get(&limit.from), Some(State::Begun { slots: None, .. }));
+            let start = self.input.begun.get(&limit.from).and_then(|starts| starts.first());
+            let (true, Some(start)) = (free, start) else { continue };
+            let end = down(start.0.saturating_add(minutes_of(limit.greatest)));
+            let to = activities.iter_mut().find(|of| of.id == limit.to.0 && of.pin.is_none());
+            if let Some(to) = to {
+                to.latest = Some(to.latest.map_or(end, |latest| latest.min(end)));
+            }
+        }
     }
 
     /// Whether a step's first sitting lies ahead, so that rests before it still count.

@@ -96,7 +96,12 @@ impl Horizon {
     /// The moment at which the clock shows `wall`: the first one if there are two; a time that the
     /// clocks skip moves on by the gap. Negative before the horizon; saturates some 4000 years off.
     pub fn elapsed(&self, wall: Wall) -> Elapsed {
-        let minutes = self.zone.to_utc(wall).saturating_sub(self.origin());
+        self.at_utc(self.zone.to_utc(wall))
+    }
+
+    /// The moment so many minutes after 1970-01-01 00:00 universal time; saturates as [`Horizon::elapsed`].
+    pub fn at_utc(&self, utc: i64) -> Elapsed {
+        let minutes = utc.saturating_sub(self.origin());
         let limit = if minutes < 0 { i32::MIN } else { i32::MAX };
         Elapsed(i32::try_from(minutes).unwrap_or(limit))
     }

@@ -31,7 +31,8 @@ pub fn movable(input: WeekInput<'_>) -> Vec<Movable> {
     let mut all = Vec::new();
     for step in outlook.work.steps.iter().filter(|step| step.kind != StepKind::Wait) {
         let pin = book.pins.get(&step.id);
-        if pin.is_some_and(|pin| pin.done) {
+        let under_way = book.progress.get(&step.id).is_some_and(|p| !p.sittings.is_empty());
+        if under_way || pin.is_some_and(|pin| pin.done) {
             continue;
         }
         let pinned = pin.map(|pin| {

@@ -228,6 +228,8 @@ fn count_words(keys: &[RecordKey]) -> String {
             RecordKind::Card => ("1 method card", "method cards"),
             RecordKind::Order => ("1 order", "orders"),
             RecordKind::Pin => ("1 pin or tick", "pins and ticks"),
+            RecordKind::Progress => ("1 step as it went", "steps as they went"),
+            RecordKind::Timers => ("the timers", ""),
         };
         match count {
             0 => {}

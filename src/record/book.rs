@@ -13,6 +13,8 @@ use crate::order::{Order, OrderId};
 use crate::quote::Pricing;
 use crate::supply::Supplies;
 
+use super::{Progress, Timers};
+
 /// Everything the baker has entered or decided.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct Book {
@@ -36,6 +38,10 @@ pub struct Book {
     pub supplies: Supplies,
     /// Her rates, price list and what is agreed.
     pub pricing: Pricing,
+    /// What really happened of each step.
+    pub progress: BTreeMap<StepId, Progress>,
+    /// Her timers.
+    pub timers: Timers,
 }
 
 /// A step that stays where it is.
@@ -93,11 +99,15 @@ pub enum RecordKind {
     Supplies,
     /// Rates, prices, what is agreed; exist once.
     Pricing,
+    /// What happened of a step.
+    Progress,
+    /// Timers; exist once.
+    Timers,
 }
 
 impl RecordKind {
     /// All of them.
-    pub const ALL: [Self; 9] = [
+    pub const ALL: [Self; 11] = [
         Self::Kitchen,
         Self::Time,
         Self::Settings,
@@ -107,6 +117,8 @@ impl RecordKind {
         Self::Shown,
         Self::Supplies,
         Self::Pricing,
+        Self::Progress,
+        Self::Timers,
     ];
 
     /// As the store and files have it.
@@ -121,6 +133,8 @@ impl RecordKind {
             Self::Shown => "shown",
             Self::Supplies => "supplies",
             Self::Pricing => "pricing",
+            Self::Progress => "progress",
+            Self::Timers => "timers",
         }
     }
 
@@ -160,6 +174,11 @@ impl RecordKey {
         Self { kind: RecordKind::Pin, id: step.0.clone() }
     }
 
+    /// The key of what happened of a step.
+    pub fn progress(step: &StepId) -> Self {
+        Self { kind: RecordKind::Progress, id: step.0.clone() }
+    }
+
     /// Reads `order/3`. None for a kind that this build does not know.
     pub fn read(text: &str) -> Option<Self> {
         let (kind, id) = text.split_once('/')?;
@@ -196,6 +215,10 @@ pub enum Record {
     Supplies(Supplies),
     /// Rates, prices, what is agreed.
     Pricing(Pricing),
+    /// What happened of a step.
+    Progress(StepId, Progress),
+    /// Timers.
+    Timers(Timers),
 }
 
 impl Record {
@@ -212,6 +235,8 @@ impl Record {
             Self::Card(card) => RecordKey { kind: RecordKind::Card, id: card.id.clone() },
             Self::OldCard(card) => RecordKey::old_card(&card.id, card.version),
             Self::Pin(step, _) => RecordKey::pin(step),
+            Self::Progress(step, _) => RecordKey::progress(step),
+            Self::Timers(_) => RecordKey::once(RecordKind::Timers),
         }
     }
 }
@@ -223,7 +248,7 @@ impl Book {
         OrderId(highest.max(self.settings.orders_given).saturating_add(1))
     }
 
-    /// The record of this name, if there is one. Settings, supplies and pricing always are.
+    /// The record of this name, if there is one. Settings, supplies, pricing and timers always are.
     pub fn record(&self, key: &RecordKey) -> Option<Record> {
         match key.kind {
             RecordKind::Kitchen => self.kitchen.clone().map(Record::Kitchen),
@@ -245,6 +270,12 @@ impl Book {
                 let pin = self.pins.get(&step).cloned()?;
                 Some(Record::Pin(step, pin))
             }
+            RecordKind::Progress => {
+                let step = StepId(key.id.clone());
+                let progress = self.progress.get(&step).cloned()?;
+                Some(Record::Progress(step, progress))
+            }
+            RecordKind::Timers => Some(Record::Timers(self.timers.clone())),
         }
     }
 
@@ -261,6 +292,9 @@ impl Book {
         records.extend(self.shown.clone().map(Record::Shown));
         records.push(Record::Supplies(self.supplies.clone()));
         records.push(Record::Pricing(self.pricing.clone()));
+        let went = self.progress.iter();
+        records.extend(went.map(|(step, went)| Record::Progress(step.clone(), went.clone())));
+        records.push(Record::Timers(self.timers.clone()));
         records
     }
 
@@ -285,10 +319,14 @@ impl Book {
             Record::Pin(step, pin) => {
                 self.pins.insert(step, pin);
             }
+            Record::Progress(step, progress) => {
+                self.progress.insert(step, progress);
+            }
+            Record::Timers(timers) => self.timers = timers,
         }
     }
 
-    /// Removes the record of this name; settings, supplies and pricing go back to their defaults.
+    /// Removes the record of this name; settings, supplies, pricing and timers go back to their defaults.
     pub(super) fn remove(&mut self, key: &RecordKey) {
         match key.kind {
             RecordKind::Kitchen => self.kitchen = None,
@@ -309,6 +347,10 @@ impl Book {
             RecordKind::Pin => {
                 self.pins.remove(&StepId(key.id.clone()));
             }
+            RecordKind::Progress => {
+                self.progress.remove(&StepId(key.id.clone()));
+            }
+            RecordKind::Timers => self.timers = Timers::default(),
         }
     }
 }
@@ -359,6 +401,12 @@ pub(super) mod tests {
         let bought = crate::supply::Bought { milli: 1_000_000, paid: None };
         book.supplies.bought.insert("flour".into(), bought);
         book.pricing.agreed.insert(OrderId(1), 12_000);
+        let went = Progress { open_at: Some(1_796_148_000), ..Progress::default() };
+        let went = went.after(crate::record::Deed::Start, 1_796_148_000).expect("begins");
+        book.progress.insert(step("o1.i1.ice"), went);
+        let (id, name) = ("own-1".to_owned(), "syrup".to_owned());
+        let timer = crate::record::Timer { id, name, ends: 1_796_150_000, heard: false };
+        book.timers.list.push(timer);
         book.shown = Some(Shown {
             starts: BTreeMap::from([(step("o1.i1.flood"), starts)]),
             modes: BTreeMap::from([("o1.i1.keep".into(), "boxed".into())]),

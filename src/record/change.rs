@@ -45,6 +45,8 @@ impl fmt::Display for Conflict {
             RecordKind::Shown => "the plan was".to_owned(),
             RecordKind::Supplies => "the supplies were".to_owned(),
             RecordKind::Pricing => "the prices were".to_owned(),
+            RecordKind::Progress => format!("what happened of {} was", self.key.id),
+            RecordKind::Timers => "the timers were".to_owned(),
         };
         write!(f, "{what} changed in the meantime; look at it again and repeat the step by hand")
     }

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use super::{Book, Change, Pin, Record, RecordKey, Settings, Shown, Swap};
+use super::{Book, Change, Deed, Pin, Progress, Record, RecordKey, Settings, Shown, Swap, Timers};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
 use crate::card::{Card, find_card};
@@ -21,12 +21,12 @@ const SAFETY_MARGIN_MAX: u32 = 1440;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Command {
     /// Adds an order (its id is given by [`Book::next_order`]) or replaces the one with its id. A new
-    /// order may stand at any stage; one that is replaced moves only as [`Stage::moves`] allows. Pins of
+    /// order may stand at any stage; one that is replaced moves only as [`Stage::moves`] allows. Pins and progress of
     /// items that are gone, or made from another card now, go with them.
     PutOrder(Order),
     /// Moves an order through its life.
     SetStage(OrderId, Stage),
-    /// Removes an order with its pins.
+    /// Removes an order with its pins and progress.
     RemoveOrder(OrderId),
     /// Sets the kitchen.
     SetKitchen(Kitchen),
@@ -38,10 +38,17 @@ pub enum Command {
     SetTime(MyTime),
     /// Pins a step: the start of each of its sittings.
     PinStep(StepId, Vec<Wall>),
-    /// Lets a pinned or ticked step go again.
+    /// Lets a pinned or ticked step go again; what was noted of how it went goes too.
     ReleaseStep(StepId),
     /// Ticks a step off as done at these times.
     TickStep(StepId, Vec<Wall>),
+    /// Does something with the sitting at hand of a step, at an instant in seconds of universal time.
+    Work(StepId, Deed, i64),
+    /// Says that nothing of these steps has happened by an instant, or has to happen again: pins, ticks and
+    /// what was noted of them go, and they are placed anew.
+    NotDone(Vec<StepId>, i64),
+    /// Sets the timers. Not undoable.
+    SetTimers(Box<Timers>),
     /// Remembers the plan shown. Not undoable by itself.
     Show(Shown),
     /// Saves a card as its newest version; its number is given here. Items that go by the one that was the newest
@@ -103,6 +110,9 @@ impl Book {
                 for step in self.pins.keys().filter(|step| order_of(step) == Some(id)) {
                     after.insert(RecordKey::pin(step), None);
                 }
+                for step in self.progress.keys().filter(|step| order_of(step) == Some(id)) {
+                    after.insert(RecordKey::progress(step), None);
+                }
                 label
             }
             Command::SetKitchen(kitchen) => {
@@ -144,7 +154,15 @@ impl Book {
             Command::ReleaseStep(step) => {
                 let label = format!("release {}", self.step_words(&step));
                 after.insert(RecordKey::pin(&step), None);
+                after.insert(RecordKey::progress(&step), None);
                 label
+            }
+            Command::Work(step, deed, at) => self.work(step, deed, at, &mut after)?,
+            Command::NotDone(steps, at) => self.not_done(&steps, at, &mut after)?,
+            Command::SetTimers(timers) => {
+                refuse_any(timers.validate())?;
+                put(&mut after, Record::Timers(*timers));
+                "change the timers".to_owned()
             }
             Command::Show(shown) => {
                 put(&mut after, Record::Shown(shown));
@@ -220,6 +238,10 @@ impl Book {
             for step in own.filter(|step| !keeps(step)) {
                 after.insert(RecordKey::pin(step), None);
             }
+            let own = self.progress.keys().filter(|step| order_of(step) == Some(order.id));
+            for step in own.filter(|step| !keeps(step)) {
+                after.insert(RecordKey::progress(step), None);
+            }
         }
         if order.id.0 > self.settings.orders_given {
             let settings = Settings { orders_given: order.id.0, ..self.settings.clone() };
@@ -239,19 +261,56 @@ impl Book {
         done: bool,
         after: &mut After,
     ) -> Result<String, Vec<Refusal>> {
-        match order_of(&step) {
-            Some(id) => self.order(id)?,
-            None => {
-                return Err(vec![Refusal::of(
-                    "step",
-                    format!("“{}” names no step; for example o3.i1.flood", step.0),
-                )]);
-            }
-        };
+        self.check_step(&step)?;
         check_starts(&starts)?;
         let label = format!("{verb} {}", self.step_words(&step));
         put(after, Record::Pin(step, Pin { starts, done }));
         Ok(label)
+    }
+
+    fn work(
+        &self,
+        step: StepId,
+        deed: Deed,
+        at: i64,
+        after: &mut After,
+    ) -> Result<String, Vec<Refusal>> {
+        self.check_step(&step)?;
+        let went = self.progress.get(&step).cloned().unwrap_or_default();
+        let went = went.after(deed, at).map_err(|why| vec![Refusal::of("step", why)])?;
+        refuse_any(went.validate())?;
+        let label = format!("{} {}", deed.verb(), self.step_words(&step));
+        put(after, Record::Progress(step, went));
+        Ok(label)
+    }
+
+    fn not_done(
+        &self,
+        steps: &[StepId],
+        at: i64,
+        after: &mut After,
+    ) -> Result<String, Vec<Refusal>> {
+        for step in steps {
+            self.check_step(step)?;
+            let went = Progress { open_at: Some(at), ..Progress::default() };
+            refuse_any(went.validate())?;
+            after.insert(RecordKey::pin(step), None);
+            put(after, Record::Progress(step.clone(), went));
+        }
+        Ok(match steps {
+            [one] => format!("place {} anew", self.step_words(one)),
+            many => format!("place {} steps anew", many.len()),
+        })
+    }
+
+    fn check_step(&self, step: &StepId) -> Result<(), Vec<Refusal>> {
+        match order_of(step) {
+            Some(id) => self.order(id).map(|_| ()),
+            None => Err(vec![Refusal::of(
+                "step",
+                format!("“{}” names no step; for example o3.i1.flood", step.0),
+            )]),
+        }
     }
 
     fn kitchen(&self) -> Result<&Kitchen, Vec<Refusal>> {
@@ -333,6 +392,8 @@ impl Record {
             Self::Shown(_) => Vec::new(),
             Self::Supplies(supplies) => supplies.validate(),
             Self::Pricing(pricing) => pricing.validate(),
+            Self::Progress(_, progress) => progress.validate(),
+            Self::Timers(timers) => timers.validate(),
         }
     }
 }

@@ -17,7 +17,7 @@ use serde_json::{Map, Value};
 
 use super::json::read_value;
 use super::kitchen;
-use super::{Pin, Record, RecordKind, Settings, Shown};
+use super::{Pin, Progress, Record, RecordKind, Settings, Shown, Timers};
 use crate::breakdown::StepId;
 use crate::calendar::MyTime;
 use crate::card::Card;
@@ -107,6 +107,8 @@ enum Body<'a> {
     Shown(&'a Shown),
     Supplies(&'a Supplies),
     Pricing(&'a Pricing),
+    Progress(&'a Progress),
+    Timers(&'a Timers),
 }
 
 impl Record {
@@ -123,6 +125,8 @@ impl Record {
             Self::Shown(shown) => Body::Shown(shown),
             Self::Supplies(supplies) => Body::Supplies(supplies),
             Self::Pricing(pricing) => Body::Pricing(pricing),
+            Self::Progress(_, progress) => Body::Progress(progress),
+            Self::Timers(timers) => Body::Timers(timers),
         };
         let schema = schema(MIGRATIONS, key.kind);
         Envelope { kind: key.kind.name(), id: key.id, schema, body }
@@ -218,6 +222,8 @@ fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
         RecordKind::Shown => Record::Shown(read(body)?),
         RecordKind::Supplies => Record::Supplies(read(body)?),
         RecordKind::Pricing => Record::Pricing(read(body)?),
+        RecordKind::Progress => Record::Progress(StepId(id.to_owned()), read(body)?),
+        RecordKind::Timers => Record::Timers(read(body)?),
     })
 }
 
@@ -433,6 +439,28 @@ mod tests {
             let record = Record::from_json(text).expect("is read");
             assert_eq!(record.to_json(), text);
             let wrong = text.replace("199", "-1").replace("12000", "-1");
+            assert!(matches!(Record::from_json(&wrong), Err(Unreadable::Damaged(_))), "{wrong}");
+        }
+    }
+
+    #[test]
+    fn progress_and_timers_of_the_first_schema_are_read_as_they_were() {
+        for text in [
+            concat!(
+                r#"{"kind":"progress","id":"o1.i1.flood","schema":1,"body":{"sittings":["#,
+                r#"{"stretches":[{"from":1796148000,"to":1796149200},{"from":1796150000,"#,
+                r#""to":1796151500}],"done":true,"came_out":27,"took":40},{"stretches":["#,
+                r#"{"from":1796160000,"to":null}],"done":false,"came_out":null,"#,
+                r#""took":null}],"open_at":1796140000}}"#
+            ),
+            concat!(
+                r#"{"kind":"timers","id":"","schema":1,"body":{"list":[{"id":"own-1","#,
+                r#""name":"syrup","ends":1796149200,"heard":false}]}}"#
+            ),
+        ] {
+            let record = Record::from_json(text).expect("is read");
+            assert_eq!(record.to_json(), text);
+            let wrong = text.replace("1796149200", "-1");
             assert!(matches!(Record::from_json(&wrong), Err(Unreadable::Damaged(_))), "{wrong}");
         }
     }

@@ -1,7 +1,7 @@
 //! Undo and redo, as changes turned round.
 //!
 //! The plan shown is no step of its own: it is remembered beside each step, so that taking the step
-//! back also brings back the week that was seen before it.
+//! back also brings back the week that was seen before it. Timers are none either, and stay as they are.
 
 use super::{Book, Change, Command, Conflict, RecordKey, RecordKind, Swap};
 use crate::refusal::Refusal;
@@ -21,7 +21,7 @@ pub struct History {
 impl History {
     /// Does a command and remembers it. The returned change is what to store and send on.
     pub fn apply(&mut self, book: &mut Book, command: Command) -> Result<Change, Vec<Refusal>> {
-        let only_shows = matches!(command, Command::Show(_));
+        let only_shows = matches!(command, Command::Show(_) | Command::SetTimers(_));
         let shown = RecordKey::once(RecordKind::Shown);
         let seen = book.record(&shown);
         let change = book.apply(command)?;
@@ -70,9 +70,10 @@ impl History {
     }
 }
 
-/// Follows a change from whatever plan is shown by now.
+/// Follows a change from whatever plan is shown and whatever timers run by now.
 fn go(book: &mut Book, mut change: Change) -> Result<Change, Conflict> {
-    for swap in change.swaps.iter_mut().filter(|swap| swap.key.kind == RecordKind::Shown) {
+    let passing = |kind| matches!(kind, RecordKind::Shown | RecordKind::Timers);
+    for swap in change.swaps.iter_mut().filter(|swap| passing(swap.key.kind)) {
         swap.before = book.record(&swap.key);
     }
     book.follow(&change)?;

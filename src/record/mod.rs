@@ -16,8 +16,10 @@ mod kitchen;
 mod load;
 mod packed;
 mod planned;
+mod progress;
 mod room;
 mod waits;
+mod went;
 
 pub use crate::refusal::Refusal;
 pub use backup::{Backup, BackupError, RestorePreview};
@@ -31,4 +33,5 @@ pub use history::History;
 pub use load::{Loaded, Newer, SetAside};
 pub use packed::{PackedCheck, PackedPlanner, PackingSpent};
 pub use planned::{Outlook, PlanInput};
+pub use progress::{Deed, Progress, Stretch, Timer, Timers, Worked};
 pub(crate) use room::{room_clearings, shelf_volume, shelves_of};

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::command::order_of;
+use super::went::Went;
 use super::{Book, Shown};
 use crate::breakdown::{
     Assembled, Assembly, Cut, Longest, Note, Step, StepId, Work, assemble, break_down_within,
@@ -58,6 +59,9 @@ impl Outlook {
     /// Fixed are the steps that are pinned or ticked, and those that the plan shown last began before
     /// now: the past stays where it was. A step in several sittings that has begun keeps the later
     /// ones too, until she moves them. Pins that can no longer hold become notes.
+    ///
+    /// Where she noted what really happened, that holds: done and running sittings stand at their real times
+    /// with their real lengths, what is left is placed anew, and so is all that she said had not happened.
     pub fn of(book: &Book, input: &PlanInput) -> Option<Self> {
         let (kitchen, time) = (book.kitchen.as_ref()?, book.time.as_ref()?);
         let this_monday = input.now.date().monday();
@@ -69,8 +73,9 @@ impl Outlook {
         let cards = book.all_cards();
         let known: Vec<&Card> = cards.iter().collect();
         let mut work = break_down_within(&orders, &known, kitchen, longest_sittings(time));
-        let now = horizon.elapsed(input.now);
-        let fixed = fixed(book, &work, &horizon, now, &mut notes);
+        let went = Went::of(book, &mut work, &horizon, horizon.elapsed(input.now));
+        let now = went.now;
+        let fixed = fixed(book, &work, &horizon, &went, &mut notes);
         let shown = match &book.shown {
             Some(shown) => placed(&work, &horizon, &shown.starts),
             None => BTreeMap::new(),
@@ -85,6 +90,7 @@ impl Outlook {
             now,
             safety_margin: book.settings.safety_margin,
             fixed: &fixed,
+            begun: &went.begun,
             shown: &shown,
         });
         // What the kitchen cannot give is told where everything else is told.
@@ -177,11 +183,16 @@ fn horizon(book: &Book, orders: &[&Order], this_monday: Date, zone: &Zone) -> Ho
         |step: &StepId| order_of(step).is_some_and(|id| orders.iter().any(|order| order.id == id));
     let pinned = book.pins.iter().map(|(step, pin)| (step, &pin.starts));
     let shown = book.shown.iter().flat_map(|shown| &shown.starts);
+    let went = book.progress.iter().filter(|(step, _)| planned(step));
+    let went = went
+        .filter_map(|(_, progress)| progress.sittings.first())
+        .map(|worked| zone.to_wall(worked.began().div_euclid(60)).date().monday());
     let begun = pinned
         .chain(shown)
         .filter(|(step, _)| planned(step))
         .filter_map(|(_, starts)| starts.first())
         .map(|start| start.date().monday())
+        .chain(went)
         .min();
     let last = orders.iter().map(|order| order.handover.at.date()).max();
     let end = last
@@ -224,9 +235,10 @@ fn fixed(
     book: &Book,
     work: &Work,
     horizon: &Horizon,
-    now: Elapsed,
+    went: &Went,
     notes: &mut Vec<Note>,
 ) -> BTreeMap<StepId, Vec<Elapsed>> {
+    let now = went.now;
     let mut fixed = match &book.shown {
         Some(shown) => placed(work, horizon, &shown.starts),
         None => BTreeMap::new(),
@@ -234,7 +246,15 @@ fn fixed(
     let within = |step: &Step, starts: &[Elapsed]| {
         starts.last() < Some(&now) || ends_within(step, starts, horizon.len())
     };
-    fixed.retain(|_, starts| starts.first().is_some_and(|start| *start < now));
+    // What she says has not happened by then has not, whatever the plan had for it.
+    let open_at = |step: &StepId| {
+        let at = book.progress.get(step).and_then(|progress| progress.open_at);
+        at.map(|at| horizon.at_utc(at.div_euclid(60)))
+    };
+    fixed.retain(|step, starts| {
+        let first = starts.first().filter(|start| **start < now);
+        first.is_some_and(|start| open_at(step).is_none_or(|open| open <= *start))
+    });
     for step in &work.steps {
         // The days planned end earlier than they did: what has begun is taken up anew.
         if fixed.get(&step.id).is_some_and(|starts| !within(step, starts)) {
@@ -242,7 +262,17 @@ fn fixed(
         }
     }
     for step in &work.steps {
-        let Some(pin) = book.pins.get(&step.id) else { continue };
+        let pin = book.pins.get(&step.id);
+        if let Some(starts) = went.begun.get(&step.id)
+            && pin.is_none_or(|pin| !pin.done)
+        {
+            fixed.remove(&step.id);
+            if went.whole(step) {
+                fixed.insert(step.id.clone(), starts.clone());
+            }
+            continue;
+        }
+        let Some(pin) = pin else { continue };
         let starts: Vec<Elapsed> = pin.starts.iter().map(|start| horizon.elapsed(*start)).collect();
         if pin.done {
             fixed.insert(step.id.clone(), behind(starts, step, now));
@@ -455,7 +485,8 @@ mod tests {
         let outlook = outlook(&book, "2026-11-25T12:00");
         let mut notes = Vec::new();
         let now = outlook.horizon.elapsed(wall("2026-11-25T12:00"));
-        let fixed = fixed(&book, &outlook.work, &outlook.horizon, now, &mut notes);
+        let went = Went { now, begun: BTreeMap::new() };
+        let fixed = fixed(&book, &outlook.work, &outlook.horizon, &went, &mut notes);
         let at = |text: &str| vec![outlook.horizon.elapsed(wall(text))];
         assert_eq!(
             fixed,
@@ -508,7 +539,8 @@ mod tests {
         let ticked = outlook(&book, "2026-11-25T12:00");
         assert!(ticked.work.notes.iter().all(|note| !note.text.contains("pin it again")));
         let mut notes = Vec::new();
-        let fixed = fixed(&book, &ticked.work, &ticked.horizon, Elapsed(0), &mut notes);
+        let went = Went { now: Elapsed(0), begun: BTreeMap::new() };
+        let fixed = fixed(&book, &ticked.work, &ticked.horizon, &went, &mut notes);
         assert_eq!(fixed[&step.id].len(), more);
     }
 

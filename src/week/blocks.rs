@@ -77,7 +77,12 @@ pub enum BlockState {
 }
 
 impl BlockState {
-    pub(super) fn of(context: &Context<'_>, step: &StepId) -> Self {
+    /// A sitting's, counted from 0.
+    pub(super) fn of(context: &Context<'_>, step: &StepId, sitting: usize) -> Self {
+        let went = context.input.book.progress.get(step);
+        if went.and_then(|went| went.sittings.get(sitting)).is_some_and(|worked| worked.done) {
+            return Self::Done;
+        }
         match context.input.book.pins.get(step) {
             None => Self::Planned,
             Some(pin) if pin.done => Self::Done,
@@ -171,11 +176,13 @@ pub(super) fn on_grid(minutes: u32, grid: i32) -> i32 {
 pub(super) fn sittings<'a>(input: &WeekInput<'a>) -> Vec<Sitting<'a>> {
     let outlook = input.outlook;
     let grid = i32::from(outlook.assembled.problem.grid_minutes.max(1));
+    let went =
+        |step: &StepId| input.book.progress.get(step).is_some_and(|p| !p.sittings.is_empty());
     let planned = outlook.assembled.starts(input.plan);
     let mut sittings = Vec::new();
     for step in &outlook.work.steps {
         let pinned: Option<Vec<Elapsed>> =
-            input.book.pins.get(&step.id).map(|pin| {
+            input.book.pins.get(&step.id).filter(|pin| pin.done || !went(&step.id)).map(|pin| {
                 pin.starts.iter().map(|start| outlook.horizon.elapsed(*start)).collect()
             });
         let Some(starts) = pinned.as_ref().or_else(|| planned.get(&step.id)) else { continue };
@@ -205,7 +212,7 @@ pub(super) fn blocks(context: &Context<'_>, day: i32, axis: &DayAxis) -> Vec<Blo
 fn block(context: &Context<'_>, sitting: &Sitting<'_>, shown: Span, axis: &DayAxis) -> Block {
     let step = sitting.step;
     let (top, bottom) = (axis.y_of(shown.start), axis.y_of(shown.end));
-    let state = BlockState::of(context, &step.id);
+    let state = BlockState::of(context, &step.id, sitting.index);
     Block {
         key: sitting.key(),
         order: step.order,

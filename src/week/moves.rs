@@ -116,7 +116,9 @@ impl Reach {
     ) -> Option<Self> {
         let context = Context::of(input);
         let step = context.step(&key.step)?;
-        if input.book.pins.get(&key.step).is_some_and(|pin| pin.done) {
+        let went = input.book.progress.get(&key.step);
+        let under_way = went.is_some_and(|went| !went.sittings.is_empty());
+        if under_way || input.book.pins.get(&key.step).is_some_and(|pin| pin.done) {
             return None;
         }
         let own: Vec<Span> = context

@@ -124,7 +124,7 @@ impl Sheet {
             after,
             limits,
             breaches: view.block(key).map_or_else(Vec::new, |(_, block)| block.breaches.clone()),
-            state: BlockState::of(&context, &step.id),
+            state: BlockState::of(&context, &step.id, sitting.index),
             caution: limited.then_some(CAUTION),
             starts: context
                 .sittings

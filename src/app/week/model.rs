@@ -218,7 +218,7 @@ impl WeekModel {
         }
         let reach = self.with(|input| Reach::of(input, key)).flatten();
         if reach.is_none() {
-            self.app.say("This step is done; let it go first to move it", false);
+            self.app.say("This step is done or under way; let it go first to move it", false);
         }
         reach
     }
