@@ -10,6 +10,7 @@ use crate::calendar::{
 };
 use crate::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
 use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use crate::plan::arrange::map_of;
 use crate::record::{Book, Settings};
 
 /// A book with orders over the two weeks from the Monday of `now`, or from the next one if the week is
@@ -25,7 +26,7 @@ pub fn demo(now: Wall) -> Book {
     Book {
         kitchen: Some(kitchen()),
         time: Some(time(monday)),
-        orders: orders.into_iter().map(|order| (order.id, order)).collect(),
+        orders: map_of(orders.into_iter().map(|order| (order.id, order))),
         settings: Settings { orders_given: given, ..Settings::default() },
         ..Book::default()
     }
@@ -239,8 +240,7 @@ fn item(
     options: &[(&str, i64)],
     notes: &str,
 ) -> Item {
-    let options: BTreeMap<String, i64> =
-        options.iter().map(|(id, value)| ((*id).to_owned(), *value)).collect();
+    let options = map_of(options.iter().map(|(id, value)| ((*id).to_owned(), *value)));
     Item {
         id: ItemId(id),
         card: card.to_owned(),

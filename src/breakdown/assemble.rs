@@ -8,6 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::{Elapsed, Horizon, MyTime, Windows};
 use crate::card::StepKind;
 use crate::kitchen::Kitchen;
+use crate::plan::arrange::map_of;
 use crate::plan::{Activity, Limit, Plan, Problem, Resource, Weights, Worker};
 
 use super::cuts::Cut;
@@ -83,14 +84,11 @@ impl Assembled {
     /// Start of each sitting of each step, in elapsed minutes; for what has happened, the real one.
     pub fn starts(&self, plan: &Plan) -> BTreeMap<StepId, Vec<Elapsed>> {
         let grid = i32::from(self.problem.grid_minutes);
-        let mut starts: BTreeMap<StepId, Vec<Elapsed>> = plan
-            .starts
-            .iter()
-            .map(|(id, starts)| {
+        let mut starts: BTreeMap<StepId, Vec<Elapsed>> =
+            map_of(plan.starts.iter().map(|(id, starts)| {
                 let starts = starts.iter().map(|slot| Elapsed(slot.saturating_mul(grid)));
                 (StepId(id.clone()), starts.collect())
-            })
-            .collect();
+            }));
         for (id, real) in &self.past {
             // A step that is all behind has no kind in the problem, and no other sittings there.
             let whole = self
@@ -133,7 +131,7 @@ impl Assembler<'_> {
         let free = slots_of(&input.windows.free);
         let home = slots_of(&input.windows.home);
         let mut calendars =
-            BTreeMap::from([(HOME.to_owned(), home.clone()), (AT_HAND.to_owned(), free.clone())]);
+            map_of([(HOME.to_owned(), home.clone()), (AT_HAND.to_owned(), free.clone())]);
         let hands = self.windows_left(&free);
         let worker = Worker {
             id: BAKER.to_owned(),
@@ -165,20 +163,16 @@ impl Assembler<'_> {
             resource("mixer", i64::from(input.kitchen.mixers)),
         ];
         resources.extend(self.stores.resources());
-        let past = self
-            .states
-            .iter()
-            .filter_map(|(id, state)| {
-                let real = input.fixed.get(*id).or_else(|| input.begun.get(*id))?;
-                match state {
-                    State::Past { .. } => Some(((*id).clone(), real.clone())),
-                    State::Begun { from, .. } => {
-                        Some(((*id).clone(), real.iter().take(*from).copied().collect()))
-                    }
-                    _ => None,
+        let past = map_of(self.states.iter().filter_map(|(id, state)| {
+            let real = input.fixed.get(*id).or_else(|| input.begun.get(*id))?;
+            match state {
+                State::Past { .. } => Some(((*id).clone(), real.clone())),
+                State::Begun { from, .. } => {
+                    Some(((*id).clone(), real.iter().take(*from).copied().collect()))
                 }
-            })
-            .collect();
+                _ => None,
+            }
+        }));
         let problem = Problem {
             format: "makeahead-sched/2".to_owned(),
             name: format!("week of {}", input.horizon.start),

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::calendar::{Elapsed, Horizon, Span};
 use crate::kitchen::{FootBox, Kitchen, KitchenOverTime, Place, Stay};
+use crate::plan::arrange::map_of;
 use crate::plan::{Link, Mode, Plan, Problem};
 
 use super::grid::GRID;
@@ -100,7 +101,7 @@ impl Standings {
             all.push(CanStand { origin, place: stay.place, boxes, label });
         };
         let links: BTreeMap<&str, &Link> =
-            problem.links.iter().map(|link| (link.id.as_str(), link)).collect();
+            map_of(problem.links.iter().map(|link| (link.id.as_str(), link)));
         for rest in &work.rests {
             let Some(link) = links.get(rest.id.as_str()) else { continue };
             for choice in &rest.choices {
@@ -117,7 +118,7 @@ impl Standings {
             }
         }
         let steps: BTreeMap<&str, &Step> =
-            work.steps.iter().map(|step| (step.id.0.as_str(), step)).collect();
+            map_of(work.steps.iter().map(|step| (step.id.0.as_str(), step)));
         for activity in &problem.activities {
             let Some(step) = steps.get(activity.id.as_str()) else { continue };
             let activity = activity.id.clone();
@@ -167,8 +168,8 @@ impl<'a> Placed<'a> {
             let spans = starts.iter().zip(&activity.segments).map(|(start, n)| (*start, start + n));
             whole.then(|| (activity.id.as_str(), spans.collect()))
         });
-        let links = problem.links.iter().map(|link| (link.id.as_str(), link)).collect();
-        Self { segments: segments.collect(), links, plan }
+        let links = map_of(problem.links.iter().map(|link| (link.id.as_str(), link)));
+        Self { segments: map_of(segments), links, plan }
     }
 
     /// From which slot to which something stands, each time that it does.

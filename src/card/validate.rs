@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 use std::fmt;
 
+use crate::plan::arrange::set_of;
 use crate::plan::json;
 use crate::supply::{Kind, good};
 
@@ -116,7 +117,7 @@ struct Checker<'a> {
 
 impl<'a> Checker<'a> {
     fn new(card: &'a Card) -> Self {
-        let mut names: BTreeSet<&str> = GIVEN_COUNTS.into_iter().collect();
+        let mut names = set_of(GIVEN_COUNTS);
         names.extend(card.options.iter().map(|option| option.id.as_str()));
         Self { card, names }
     }
@@ -129,7 +130,7 @@ impl<'a> Checker<'a> {
         {
             filled(place, text)?;
         }
-        let mut given: BTreeSet<&str> = GIVEN_COUNTS.into_iter().collect();
+        let mut given = set_of(GIVEN_COUNTS);
         for (index, option) in card.options.iter().enumerate() {
             let place = format!("options[{index}]");
             id(&format!("{place}.id"), &option.id)?;

@@ -3,8 +3,6 @@
 //! In: a kitchen with clearings, a horizon, a grid. Out: periods in which nothing changes, each with its
 //! capacities, all in the same height classes. Decides nothing.
 
-use std::collections::BTreeSet;
-
 use super::{DoesNotFit, FootBox, HeightClass, Kitchen, Place, PlaceCapacity};
 use crate::calendar::{Elapsed, Horizon, Span};
 use crate::plan::arrange::set_of;
@@ -22,7 +20,7 @@ impl KitchenOverTime {
     pub fn of(kitchen: &Kitchen, horizon: &Horizon, grid: u16) -> Self {
         let grid = i32::from(grid.max(1));
         let whole = horizon.span();
-        let mut moments: BTreeSet<Elapsed> = BTreeSet::from([whole.start]);
+        let mut moments = set_of([whole.start]);
         for Elapsed(moment) in kitchen.clearing_moments(horizon) {
             let before = moment.div_euclid(grid) * grid;
             let after = if before == moment { before } else { before.saturating_add(grid) };

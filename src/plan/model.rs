@@ -7,7 +7,7 @@
 use std::collections::BTreeMap;
 
 use super::{Activity, At, Problem};
-use crate::arrange::Arrange;
+use crate::arrange::{Arrange, map_of};
 
 /// A lag without an end; sums of two stay far inside `i32`.
 pub(super) const FAR: i32 = 400_000_000;
@@ -307,7 +307,7 @@ impl<'a> Builder<'a> {
             strained: false,
         };
         let resource =
-            problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();
+            map_of(problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)));
         Self { problem, bounds, model, resource, window, limit }
     }
 
@@ -541,7 +541,7 @@ impl<'a> Builder<'a> {
 
     fn links(&mut self) {
         let by_name: BTreeMap<&str, usize> =
-            self.problem.activities.iter().enumerate().map(|(i, a)| (a.id.as_str(), i)).collect();
+            map_of(self.problem.activities.iter().enumerate().map(|(i, a)| (a.id.as_str(), i)));
         let mut group: Vec<usize> = (0..self.problem.activities.len()).collect();
         for link in &self.problem.links {
             let (Some(&from), Some(&to)) =

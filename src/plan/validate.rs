@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Activity, At, Link, Mode, Problem, ProblemError, Resource, Worker};
+use crate::arrange::{map_of, set_of};
 
 /// Two years of quarter hours.
 const HORIZON_MOST: i32 = 70_080;
@@ -62,10 +63,10 @@ impl Problem {
             resource.validate(&format!("resources[{index}]"))?;
         }
         let known = Known {
-            workers: self.workers.iter().map(|x| x.id.as_str()).collect(),
-            resources: self.resources.iter().map(|x| x.id.as_str()).collect(),
-            activities: self.activities.iter().map(|x| x.id.as_str()).collect(),
-            calendars: self.calendars.keys().map(String::as_str).collect(),
+            workers: set_of(self.workers.iter().map(|x| x.id.as_str())),
+            resources: set_of(self.resources.iter().map(|x| x.id.as_str())),
+            activities: set_of(self.activities.iter().map(|x| x.id.as_str())),
+            calendars: set_of(self.calendars.keys().map(String::as_str)),
         };
         for (index, activity) in self.activities.iter().enumerate() {
             activity.validate(&format!("activities[{index}]"), &known, self.horizon)?;
@@ -91,7 +92,7 @@ impl Problem {
     fn validate_magnitude(&self) -> Checked {
         let slots = i128::from(self.horizon);
         let load: BTreeMap<&str, i128> =
-            self.resources.iter().map(|r| (r.id.as_str(), i128::from(r.load_weight))).collect();
+            map_of(self.resources.iter().map(|r| (r.id.as_str(), i128::from(r.load_weight))));
         let stored = |amounts: &[(String, i64)]| -> i128 {
             amounts
                 .iter()

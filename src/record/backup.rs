@@ -18,6 +18,7 @@ use super::envelope::Envelope;
 use super::json::read_value;
 use super::{Book, Record, RecordKey, RecordKind, Unreadable};
 use crate::calendar::{Wall, Zone};
+use crate::plan::arrange::map_of;
 use crate::plan::json;
 
 const FORMAT: &str = "rackweek-backup/1";
@@ -182,7 +183,7 @@ impl RestorePreview {
     /// Compares the book as it is with the one that would replace it.
     pub fn of(now: &Book, restored: &Book) -> Self {
         let by_key = |book: &Book| -> BTreeMap<RecordKey, Record> {
-            book.records().into_iter().map(|record| (record.key(), record)).collect()
+            map_of(book.records().into_iter().map(|record| (record.key(), record)))
         };
         let (now, restored) = (by_key(now), by_key(restored));
         let mut preview = Self::default();

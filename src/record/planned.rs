@@ -12,7 +12,7 @@ use crate::calendar::{Date, Elapsed, Horizon, MyTime, Span, Wall, Windows, Zone}
 use crate::card::Card;
 use crate::order::{HandoverWay, Order};
 use crate::plan::Plan;
-use crate::plan::arrange::Arrange;
+use crate::plan::arrange::{Arrange, map_of};
 
 /// Fewest days planned from this week's Monday on.
 const DAYS_MIN: i64 = 14;
@@ -118,7 +118,7 @@ impl Outlook {
             let starts = placed.get(&step.id)?;
             Some((step.id.clone(), starts.iter().map(|start| self.horizon.wall(*start)).collect()))
         });
-        Shown { starts: known.collect(), modes: plan.modes.clone() }
+        Shown { starts: map_of(known), modes: plan.modes.clone() }
     }
 }
 
@@ -227,7 +227,7 @@ fn placed(
         let starts = starts.get(&step.id).filter(|starts| starts.len() == step.sittings.len())?;
         Some((step.id.clone(), starts.iter().map(|start| horizon.elapsed(*start)).collect()))
     });
-    steps.collect()
+    map_of(steps)
 }
 
 /// What the planner may not move.

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use crate::calendar::Elapsed;
 use crate::order::OrderId;
 use crate::plan::Problem;
-use crate::plan::arrange::Arrange;
+use crate::plan::arrange::{Arrange, map_of};
 use crate::plan::explain::{HandTimes, Risk};
 use crate::record::Settings;
 
@@ -157,7 +157,7 @@ pub fn chances(risk: &Risk) -> BTreeMap<&str, Chance> {
         .handovers
         .iter()
         .map(|handover| (handover.activity.as_str(), Chance::of(handover.on_time, risk.runs)));
-    of.collect()
+    map_of(of)
 }
 
 #[cfg(test)]

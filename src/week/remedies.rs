@@ -7,7 +7,7 @@ use crate::breakdown::StepId;
 use crate::calendar::{BusyKind, Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
 use crate::kitchen::Clearing;
 use crate::order::{OrderId, Stage};
-use crate::plan::arrange::set_of;
+use crate::plan::arrange::{map_of, set_of};
 use crate::plan::explain::{Conflict, Preference, Remedy, Requirement, account, crunch};
 use crate::record::{Command, Outlook};
 
@@ -153,7 +153,7 @@ pub fn seen_before(outlook: &Outlook) -> Starts {
         let starts = activity.reference.as_ref()?;
         Some((StepId(activity.id.clone()), starts.iter().map(wall).collect()))
     });
-    known.collect()
+    map_of(known)
 }
 
 /// Something that the book could say otherwise. Whether it helps is not known before it is planned.

@@ -3,11 +3,9 @@
 //! In: a week, and what is lacking in it. Out: clearings of shelves. Whether they help is known once they are
 //! planned.
 
-use std::collections::BTreeSet;
-
 use crate::calendar::{Elapsed, Span};
-use crate::kitchen::{Cleared, Clearing, Household, Kitchen, Place, use_over_time};
-use crate::plan::arrange::Arrange;
+use crate::kitchen::{Cleared, Clearing, Household, Kitchen, use_over_time};
+use crate::plan::arrange::{Arrange, set_of};
 use crate::plan::explain::{Conflict, Remedy, Requirement};
 use crate::record::{room_clearings, shelf_volume, shelves_of};
 
@@ -32,19 +30,16 @@ pub(super) fn suggested(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Cleari
     let context = Context::of(input);
     let all = stays(&context);
     let over_time = use_over_time(kitchen, context.horizon, &all);
-    let named: BTreeSet<Place> = match conflict {
-        Conflict::Proven { members, .. } => members
-            .iter()
-            .filter_map(|member| match member {
-                Requirement::Capacity(id) => shelves_of(id).map(|(place, _)| place),
-                _ => None,
-            })
-            .collect(),
+    let named = match conflict {
+        Conflict::Proven { members, .. } => set_of(members.iter().filter_map(|member| {
+            let Requirement::Capacity(id) = member else { return None };
+            shelves_of(id).map(|(place, _)| place)
+        })),
         Conflict::NotProven => {
             let shelved =
                 over_time.iter().filter(|of| !kitchen.shelves(of.capacity.place).is_empty());
             let over = shelved.filter(|of| of.steps.iter().any(|step| step.overfull));
-            over.map(|of| of.capacity.place).collect()
+            set_of(over.map(|of| of.capacity.place))
         }
     };
     let leaves =

@@ -2,11 +2,10 @@
 //!
 //! In: a resource that stands for a cut. Out: whose things it is about, by the names that the baker gave them.
 
-use std::collections::BTreeSet;
-
 use crate::breakdown::{Cut, Origin, Standings, StepId};
 use crate::calendar::Elapsed;
 use crate::kitchen::Place;
+use crate::plan::arrange::set_of;
 
 use super::view::Context;
 use super::why_not::listed;
@@ -54,8 +53,7 @@ impl<'a> Together<'a> {
 
     /// The steps after which that which stands there at a moment was put there.
     pub(super) fn steps(&self, at: Elapsed) -> Vec<StepId> {
-        let steps: BTreeSet<StepId> =
-            self.standing(at).iter().filter_map(|&index| self.step(index)).collect();
+        let steps = set_of(self.standing(at).iter().filter_map(|&index| self.step(index)));
         steps.into_iter().collect()
     }
 
@@ -131,7 +129,7 @@ mod tests {
                 report: &Report::default(),
                 now,
                 first_day: 0,
-                unfolded: &BTreeSet::new(),
+                unfolded: &std::collections::BTreeSet::new(),
             };
             let context = Context::of(week);
             let ahead = Span::new(standings.now, outlook.horizon.len());

@@ -3,13 +3,12 @@
 //! In: a week whose plan is a trial, and the order that it is about. Out: the days from the first that changes
 //! to the handover, each with its sittings on one scale. Positions are thousandths; nothing here can be moved.
 
-use std::collections::BTreeSet;
-
 use serde::{Deserialize, Serialize};
 
 use crate::breakdown::StepId;
 use crate::calendar::{Elapsed, Horizon, Span};
 use crate::order::OrderId;
+use crate::plan::arrange::set_of;
 
 use super::blocks::{Block, BlockKey};
 use super::clock::date_of;
@@ -121,14 +120,8 @@ impl Moves {
     pub(super) fn of(input: &WeekInput<'_>, order: OrderId) -> Self {
         let (horizon, problem) = (&input.outlook.horizon, &input.outlook.assembled.problem);
         let grid = i32::from(problem.grid_minutes.max(1));
-        let own: BTreeSet<&StepId> = input
-            .outlook
-            .work
-            .steps
-            .iter()
-            .filter(|step| step.order == order)
-            .map(|step| &step.id)
-            .collect();
+        let own = input.outlook.work.steps.iter().filter(|step| step.order == order);
+        let own = set_of(own.map(|step| &step.id));
         let mut from = Vec::new();
         for activity in &problem.activities {
             let step = StepId(activity.id.clone());

@@ -7,7 +7,7 @@ use crate::calendar::{Date, Elapsed, Horizon, Span, Wall};
 use crate::kitchen::{Occupancy, Stay, use_over_time};
 use crate::order::{Order, OrderId};
 use crate::plan::Plan;
-use crate::plan::arrange::Arrange;
+use crate::plan::arrange::{Arrange, map_of};
 use crate::plan::check::Report;
 use crate::record::{Book, Outlook};
 
@@ -119,7 +119,7 @@ pub(super) struct Context<'a> {
 impl<'a> Context<'a> {
     pub(super) fn of(input: WeekInput<'a>) -> Self {
         let horizon = &input.outlook.horizon;
-        let steps = input.outlook.work.steps.iter().map(|step| (&step.id, step)).collect();
+        let steps = map_of(input.outlook.work.steps.iter().map(|step| (&step.id, step)));
         let now = horizon.elapsed(input.now);
         let sittings = blocks::sittings(&input);
         Self { input, horizon, now, sittings, steps }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::calendar::Wall;
-use rackweek::plan::arrange::Arrange;
+use rackweek::plan::arrange::{Arrange, set_of};
 use rackweek::plan::check::{Report, check};
 use rackweek::plan::explain::{Conflict, Remedy, Tried};
 use rackweek::plan::{Plan, Problem, Progress};
@@ -325,7 +325,7 @@ impl Trials {
     /// Which sittings the trial on screen has moved.
     pub(super) fn moved_keys(&self) -> BTreeSet<BlockKey> {
         self.shown.with(|shown| {
-            shown.iter().flat_map(|offer| &offer.moved).map(|moved| moved.key.clone()).collect()
+            set_of(shown.iter().flat_map(|offer| &offer.moved).map(|moved| moved.key.clone()))
         })
     }
 }

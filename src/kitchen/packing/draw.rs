@@ -5,7 +5,7 @@
 use super::first_try::Base;
 use super::piles::Piles;
 use super::{PackProblem, Placed};
-use crate::plan::arrange::Arrange;
+use crate::plan::arrange::{Arrange, map_of};
 
 /// Lets the boxes of each sort stand on its bases; none if the bases do not carry all of them.
 pub(super) fn draw(problem: &PackProblem, piles: &Piles, bases: &[Base]) -> Option<Vec<Placed>> {
@@ -42,8 +42,8 @@ pub(super) fn draw(problem: &PackProblem, piles: &Piles, bases: &[Base]) -> Opti
     if placed.len() != problem.boxes.len() {
         return None;
     }
-    let order: std::collections::BTreeMap<&str, usize> =
-        problem.boxes.iter().enumerate().map(|(index, item)| (item.id.as_str(), index)).collect();
+    let named = problem.boxes.iter().enumerate().map(|(index, item)| (item.id.as_str(), index));
+    let order = map_of(named);
     placed.arrange_by_key(|place| order.get(place.id.as_str()).copied());
     Some(placed)
 }

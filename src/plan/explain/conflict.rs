@@ -4,13 +4,14 @@
 //! explanations and relaxations for over-constrained problems", AAAI 2004), if its impossibility can be
 //! proven at all. Every claim is proven; what cannot be proven counts as possible.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
 use super::proof::{refuted, refuted_within};
 use super::requirement::{Requirement, relaxed, requirements};
 use crate::Problem;
+use crate::arrange::set_of;
 
 /// Cases in which a proof is sought, cheapest first.
 const LEVELS: [u64; 4] = [1, 40, 400, 4_000];
@@ -64,7 +65,7 @@ pub fn conflict(problem: &Problem, budget: u64) -> Conflict {
             }
         }
     }
-    let chosen: BTreeSet<&Requirement> = kept.into_iter().collect();
+    let chosen = set_of(kept);
     let members = all.iter().filter(|requirement| chosen.contains(requirement)).cloned().collect();
     Conflict::Proven { members, smallest }
 }
@@ -78,7 +79,7 @@ pub fn impossible(problem: &Problem, cases: u64) -> bool {
 /// Whether a set of requirements (and all that has no name) is proven impossible. Costs the budget's
 /// cases at most.
 pub fn proven_impossible(problem: &Problem, kept: &[Requirement], budget: u64) -> bool {
-    let kept: BTreeSet<&Requirement> = kept.iter().collect();
+    let kept = set_of(kept);
     refuted(&relaxed(problem, &kept), budget)
 }
 
@@ -97,7 +98,7 @@ impl<'a> Seeker<'a> {
         }
         let most = self.cases.min(self.left);
         let mut cases = most;
-        let kept: BTreeSet<&Requirement> = kept.iter().copied().collect();
+        let kept = set_of(kept.iter().copied());
         let refuted = refuted_within(&relaxed(self.problem, &kept), &mut cases);
         // Looking costs something too.
         self.left -= (most - cases).max(1);
@@ -131,7 +132,7 @@ impl<'a> Seeker<'a> {
             Requirement::Limit(..) => Some(""),
             Requirement::Capacity(_) => None,
         };
-        let groups: BTreeSet<&str> = all.iter().filter_map(|of| about(of)).collect();
+        let groups = set_of(all.iter().filter_map(|of| about(of)));
         let mut kept = all.to_vec();
         for group in groups {
             let mut without = kept.clone();

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use crate::arrange::Arrange;
+use crate::arrange::{Arrange, map_of};
 use crate::{Activity, At, Link, Mode, Plan, Problem};
 
 /// A stretch of a resource that is taken: which one, from, to, how much.
@@ -27,10 +27,9 @@ pub(super) struct Ledger<'a> {
 
 impl<'a> Ledger<'a> {
     pub(super) fn of(problem: &'a Problem, plan: &'a Plan) -> Self {
-        let index: BTreeMap<&str, usize> =
-            problem.activities.iter().enumerate().map(|(i, a)| (a.id.as_str(), i)).collect();
+        let index = map_of(problem.activities.iter().enumerate().map(|(i, a)| (a.id.as_str(), i)));
         let resources =
-            problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();
+            map_of(problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)));
         let spans = problem.activities.iter().map(|activity| spans(activity, plan)).collect();
         let mut links = vec![Vec::new(); problem.activities.len()];
         for link in &problem.links {

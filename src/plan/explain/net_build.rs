@@ -6,6 +6,7 @@ use super::against::counts;
 use super::net::{Domain, FAR, Lag, Limits, Net, Stand, Task, Way};
 use super::proof_clash::clashes;
 use super::supply::Supply;
+use crate::arrange::map_of;
 use crate::model::{join, meet};
 use crate::{Activity, At, Link, Problem};
 
@@ -48,8 +49,7 @@ impl Net {
                 .collect()
         };
         net.free = net.busy.iter().zip(&net.capacity).map(still).collect();
-        let names: BTreeMap<&str, usize> =
-            problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)).collect();
+        let names = map_of(problem.resources.iter().enumerate().map(|(i, r)| (r.id.as_str(), i)));
         let mut builder = Builder { problem, net, names, first: BTreeMap::new() };
         for activity in &problem.activities {
             builder.activity(activity);

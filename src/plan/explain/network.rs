@@ -6,6 +6,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::weave::Builder;
+use crate::arrange::set_of;
 use crate::{At, Plan, Problem};
 
 /// In a minute.
@@ -104,7 +105,7 @@ impl Network {
     /// Windows in which the plan has work.
     pub(super) fn windows_used(&self) -> BTreeSet<(usize, usize)> {
         let used = self.nodes.iter().filter(|node| node.length > 0).filter_map(|node| node.work);
-        used.filter(|&(_, window)| window != usize::MAX).collect()
+        set_of(used.filter(|&(_, window)| window != usize::MAX))
     }
 
     pub(super) fn clock(&self) -> Clock {

@@ -4,11 +4,9 @@
 //! given is counted by the weight of the preference that it goes against. Plans nothing. Never touches
 //! a greatest lag: what keeps for so long keeps no longer for being inconvenient.
 
-use std::collections::BTreeSet;
-
 use serde::{Deserialize, Serialize};
 
-use crate::arrange::Arrange;
+use crate::arrange::{Arrange, set_of};
 use crate::{Activity, Plan, Problem, Worker};
 
 /// Something to give.
@@ -290,7 +288,7 @@ pub(super) fn windows_within(problem: &Problem, worker: &str, from: i32, to: i32
 
 /// Modes that a plan chooses and another does not.
 pub(super) fn other_modes(old: &Plan, new: &Plan) -> Vec<(String, String)> {
-    let known: BTreeSet<_> = old.modes.iter().collect();
+    let known = set_of(&old.modes);
     let new = new.modes.iter().filter(|entry| !known.contains(entry));
     new.map(|(link, mode)| (link.clone(), mode.clone())).collect()
 }

@@ -8,6 +8,7 @@ use std::collections::{BTreeSet, VecDeque};
 use super::conflict::Conflict;
 use super::remedy::{HELPER, Remedy, windows_within};
 use super::requirement::Requirement;
+use crate::arrange::set_of;
 use crate::check::check;
 use crate::{Activity, Plan, Problem};
 
@@ -164,7 +165,7 @@ fn stretch(problem: &Problem, plan: &Plan, members: &[Requirement], not_before: 
     }
     let named: Vec<_> =
         problem.activities.iter().filter(|of| named.contains(of.id.as_str())).collect();
-    let orders: BTreeSet<_> = named.iter().filter_map(|of| of.order.as_ref()).collect();
+    let orders = set_of(named.iter().filter_map(|of| of.order.as_ref()));
     let concerned = |of: &&Activity| {
         named.iter().any(|other| other.id == of.id)
             || of.order.as_ref().is_some_and(|order| orders.contains(order))

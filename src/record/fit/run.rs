@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::order::{Order, OrderId, Stage};
+use crate::plan::arrange::set_of;
 use crate::plan::check::check;
 use crate::plan::explain::impossible;
 use crate::plan::{Plan, Problem};
@@ -107,7 +108,7 @@ impl Run {
         let with_cuts = self.outlook();
         let problem = &with_cuts.assembled.problem;
         let breaches = check(problem, &plan).breaches;
-        breaches.iter().map(|breach| day_of(problem, breach.at)).collect()
+        set_of(breaches.iter().map(|breach| day_of(problem, breach.at)))
     }
 
     /// Whether a sound plan was found.

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use leptos::prelude::*;
 use rackweek::calendar::{Date, TimeOfDay, Wall};
 use rackweek::kitchen::{Cleared, Clearing, Household, Kitchen, Place};
-use rackweek::plan::arrange::Arrange;
+use rackweek::plan::arrange::{Arrange, map_of};
 use rackweek::record::Command;
 use rackweek::week::clearing_words;
 
@@ -189,7 +189,7 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
                 room.state.say("Noted as cleared", true);
             }
             Err(refusals) => {
-                wrong.set(refusals.into_iter().map(|r| (r.field, r.message)).collect());
+                wrong.set(map_of(refusals.into_iter().map(|r| (r.field, r.message))));
             }
         }
     };

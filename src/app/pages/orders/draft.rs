@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rackweek::calendar::{Date, Wall};
 use rackweek::card::{Card, OptionKind, find_card};
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::plan::arrange::map_of;
 use rackweek::record::Refusal;
 use serde::{Deserialize, Serialize};
 
@@ -226,7 +227,7 @@ impl ItemDraft {
             count: item.count.to_string(),
             spares: item.spares.to_string(),
             spares_follow: false,
-            options: options.collect(),
+            options: map_of(options),
             notes: item.notes.clone(),
             versions: item.versions.clone(),
         }

@@ -60,12 +60,10 @@ fn Export() -> impl IntoView {
 fn Aside() -> impl IntoView {
     let state = expect_context::<AppState>();
     let export = move |_| {
-        let texts: serde_json::Map<String, serde_json::Value> = state
-            .aside
-            .get_untracked()
-            .into_iter()
-            .map(|(key, text)| (key, serde_json::Value::String(text)))
-            .collect();
+        let mut texts = serde_json::Map::new();
+        for (key, text) in state.aside.get_untracked() {
+            texts.insert(key, serde_json::Value::String(text));
+        }
         let text = serde_json::Value::Object(texts).to_string();
         if !files::save("rackweek-set-aside.json", &text) {
             state.say("The browser refused to save the file", false);

@@ -7,12 +7,11 @@ mod good;
 mod larder;
 mod list;
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use rackweek::breakdown::StepId;
 use rackweek::calendar::Wall;
+use rackweek::plan::arrange::{map_of, set_of};
 use rackweek::quote::{Minor, Rates};
 use rackweek::record::Command;
 use rackweek::supply::{Covers, List, Supplies, Units, Use, uses};
@@ -91,8 +90,7 @@ fn uses_now(state: AppState) -> Vec<Use> {
     let shown = planned.map(|planned| outlook.shown_from(&planned.plan).starts).unwrap_or_default();
     let pins = book.pins.iter().map(|(step, pin)| (step.clone(), pin.starts.clone()));
     let all = shown.into_iter().chain(pins);
-    let starts: BTreeMap<StepId, Wall> =
-        all.filter_map(|(step, starts)| Some((step, *starts.first()?))).collect();
+    let starts = map_of(all.filter_map(|(step, starts)| Some((step, *starts.first()?))));
     uses(&outlook.work, &starts, |step| book.pins.get(step).is_some_and(|pin| pin.done))
 }
 
@@ -130,7 +128,7 @@ pub(crate) fn ShoppingPage() -> impl IntoView {
                     value=order
                     on_change=move |id: String| {
                         let order = id.parse().ok().map(rackweek::order::OrderId);
-                        shop.covers.update(|covers| covers.orders = order.into_iter().collect());
+                        shop.covers.update(|covers| covers.orders = set_of(order));
                     }
                 />
                 <Choose
