@@ -9,7 +9,7 @@ use rackweek::order::OrderId;
 use rackweek::plan::arrange::Arrange;
 
 use super::model::ColdModel;
-use crate::app::parts::{Icon, OrderMark, capital};
+use crate::app::parts::{For, Icon, OrderMark, capital};
 use crate::app::routes;
 use crate::app::{Form, Page};
 

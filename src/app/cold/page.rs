@@ -15,7 +15,7 @@ use super::strip::DayStrip;
 use super::table::MomentTable;
 use super::time::TimeBar;
 use super::what_if::WhatIfDialog;
-use crate::app::parts::{Icon, capital};
+use crate::app::parts::{For, Icon, capital};
 use crate::app::{AppState, Page};
 
 /// Px that are not for pictures when one has scrolled down to them.

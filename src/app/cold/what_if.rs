@@ -17,7 +17,7 @@ use rackweek::week::{
 use super::model::{ColdModel, with_input};
 use super::trial::Trial;
 use crate::app::AppState;
-use crate::app::parts::show_while;
+use crate::app::parts::{For, show_while};
 use crate::app::planner::{Answer, Kind, Question};
 use crate::app::state::words as refused;
 

@@ -7,6 +7,7 @@ mod icon;
 mod mark;
 pub(crate) mod number;
 mod remove;
+mod rows;
 
 pub(crate) use choose::Choose;
 pub(crate) use dialog::{Confirm, show_while};
@@ -15,3 +16,4 @@ pub(crate) use icon::Icon;
 pub(crate) use mark::{DayName, OrderMark, StageBadge, capital, mark_class, stage_name};
 pub(crate) use number::{Measure, Stepper};
 pub(crate) use remove::Remove;
+pub(crate) use rows::For;

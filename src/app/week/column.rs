@@ -9,7 +9,7 @@ use super::model::{By, WeekModel};
 use super::places::DayGauges;
 use super::sign::{Sign, SignView};
 use super::threads::Threads;
-use crate::app::parts::mark_class;
+use crate::app::parts::{For, mark_class};
 
 /// One of the seven days.
 #[component]

@@ -15,6 +15,7 @@ use super::column::px;
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
 use crate::app::AppState;
+use crate::app::parts::For;
 use crate::app::planner::{Answer, Kind, Question};
 
 /// How long a finger stays on a start before it is asked what exactly changes there.

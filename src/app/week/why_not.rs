@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
 use super::trials::Offer;
-use crate::app::parts::show_while;
+use crate::app::parts::{For, show_while};
 
 /// One sentence over the days, and the way to what helps.
 #[component]

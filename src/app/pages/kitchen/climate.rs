@@ -6,7 +6,7 @@ use rackweek::kitchen::MeasuredWait;
 
 use super::{Heading, Room, tiny};
 use crate::app::intl;
-use crate::app::parts::{Icon, Measure, Remove, capital};
+use crate::app::parts::{For, Icon, Measure, Remove, capital};
 
 /// Temperatures and humidity.
 #[component]

@@ -6,7 +6,7 @@ use rackweek::kitchen::boxes::{Container, Measured, Purpose};
 use rackweek::kitchen::how_to_measure;
 
 use super::{Room, small, tiny};
-use crate::app::parts::{Icon, Input, Measure, Remove, Switch};
+use crate::app::parts::{For, Icon, Input, Measure, Remove, Switch};
 
 /// The whole list, folded by what each is for.
 #[component]

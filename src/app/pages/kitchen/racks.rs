@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::kitchen::{Place, Rack};
 
 use super::{Heading, Room, room_for, small, tiny};
-use crate::app::parts::{Icon, Input, Measure, Remove};
+use crate::app::parts::{For, Icon, Input, Measure, Remove};
 
 /// All racks.
 #[component]

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::kitchen::{Household, Kitchen, Place, Shelf, ShelfKind};
 
 use super::{Heading, Room, room_for, small};
-use crate::app::parts::{Choose, Icon, Input, Measure, Remove, capital};
+use crate::app::parts::{Choose, For, Icon, Input, Measure, Remove, capital};
 
 /// One list of shelves of the kitchen.
 #[derive(Clone, Copy)]

@@ -11,7 +11,7 @@ use rackweek::record::{Book, Command};
 use super::draft::OrderDraft;
 use super::standing::Standing;
 use super::{Cards, stored_draft};
-use crate::app::parts::{Icon, Input, OrderMark, StageBadge, stage_name};
+use crate::app::parts::{For, Icon, Input, OrderMark, StageBadge, stage_name};
 use crate::app::state::words;
 use crate::app::{AppState, Form, Page, intl, prefs, routes};
 

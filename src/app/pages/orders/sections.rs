@@ -8,7 +8,7 @@ use web_sys::HtmlElement;
 use super::form::Desk;
 use super::item::ItemForm;
 use crate::app::intl;
-use crate::app::parts::{Area, ErrorLine, Icon, Input, stage_name};
+use crate::app::parts::{Area, ErrorLine, For, Icon, Input, stage_name};
 
 /// Client and theme.
 #[component]

@@ -8,7 +8,7 @@ use rackweek::record::Command;
 
 use super::preview::Preview;
 use crate::app::AppState;
-use crate::app::parts::{Icon, Measure, capital};
+use crate::app::parts::{For, Icon, Measure, capital};
 
 /// Every thing of an item, folded away until it is asked for.
 #[component]

@@ -7,7 +7,7 @@ use rackweek::quote::{read_amount, written_amount};
 use rackweek::supply::{Good, Pack, Stock, Supplies, good};
 
 use super::Shop;
-use crate::app::parts::{Input, Remove, capital, number, show_while};
+use crate::app::parts::{For, Input, Remove, capital, number, show_while};
 
 /// The dialog over the page, for the good that is open.
 #[component]

@@ -5,7 +5,7 @@ use rackweek::supply::{amount, catalogue, good};
 
 use super::Shop;
 use crate::app::intl;
-use crate::app::parts::{Choose, capital};
+use crate::app::parts::{Choose, For, capital};
 
 /// The larder, and what else could be counted.
 #[component]

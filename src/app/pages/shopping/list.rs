@@ -6,7 +6,7 @@ use rackweek::supply::{Bought, Group, Line, amount, left_over, packs_in_words, p
 
 use super::Shop;
 use crate::app::intl;
-use crate::app::parts::{Icon, capital};
+use crate::app::parts::{For, Icon, capital};
 
 /// What the list comes to, and the way into the larder.
 #[component]

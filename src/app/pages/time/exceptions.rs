@@ -6,7 +6,7 @@ use rackweek::plan::arrange::Arrange;
 
 use super::{Clock, Desk};
 use crate::app::intl;
-use crate::app::parts::{Icon, Input, Remove, Switch};
+use crate::app::parts::{For, Icon, Input, Remove, Switch};
 
 /// All days that differ, the next one first.
 #[component]

@@ -5,6 +5,7 @@ use rackweek::calendar::{Horizon, Windows};
 
 use super::Desk;
 use crate::app::intl;
+use crate::app::parts::For;
 
 /// Days shown: this week and the next, so that one-off days show too.
 const DAYS: u16 = 14;

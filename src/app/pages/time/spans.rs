@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::calendar::{MyTime, TimeOfDay, Weekday, WeeklySpan};
 
 use super::{Clock, Desk};
-use crate::app::parts::{DayName, ErrorLine, Icon, Input, Remove, Switch};
+use crate::app::parts::{DayName, ErrorLine, For, Icon, Input, Remove, Switch};
 
 /// One list of weekly hours.
 #[derive(Clone, Copy)]
