@@ -6,7 +6,6 @@
 
 use super::engine::{Engine, Reason, Task};
 use super::literal::{Lit, ix, no};
-use crate::arrange::Arrange;
 
 /// Something that takes room from `start` to `end`, if `given`.
 #[derive(Debug, Clone, Copy)]
@@ -112,7 +111,7 @@ impl Engine {
             events.push((from, room - before));
             before = room;
         }
-        events.arrange_by_key(|event| event.0);
+        events.sort_unstable_by_key(|event| event.0);
         let largest = self.places.largest[ix(place)];
         let (mut room, mut at) = (0, 0);
         while at < events.len() {

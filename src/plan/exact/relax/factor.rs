@@ -6,8 +6,6 @@
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
-use crate::arrange::Arrange;
-
 /// Anything smaller is taken for zero.
 const DUST: f64 = 1e-14;
 /// A pivot smaller than this is none.
@@ -226,7 +224,7 @@ impl Factors {
     ) -> Vec<Loose> {
         let none = u32::MAX;
         let mut order: Vec<usize> = (0..self.size).filter(|&p| !taken[p]).collect();
-        order.arrange_by_key(|&position| (in_column[position], position));
+        order.sort_unstable_by_key(|&position| (in_column[position], position));
         let mut list_of_step = vec![none; self.size];
         for (list, &step) in self.lower_steps.iter().enumerate() {
             list_of_step[step as usize] = small(list);
@@ -290,7 +288,7 @@ impl Factors {
             }
             if let Some((_, row)) = best {
                 let pivot = work[row as usize];
-                touched.arrange();
+                touched.sort_unstable();
                 for &other in &touched {
                     let o = other as usize;
                     if work[o].abs() < DUST || other == row {

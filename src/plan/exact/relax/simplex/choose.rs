@@ -2,7 +2,6 @@
 
 use super::super::factor::small;
 use super::{LOOSE, PIVOT, Seat, Simplex, TINY};
-use crate::arrange::Arrange;
 
 impl Simplex {
     /// The position whose variable misses its bounds most, for its row's length; whether it lies below.
@@ -76,7 +75,7 @@ impl Simplex {
         if candidates.is_empty() {
             return None;
         }
-        candidates.arrange_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
+        candidates.sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.2.cmp(&b.2)));
         let mut slope = gap;
         let mut last = candidates.len() - 1;
         for (index, &(_, size, variable)) in candidates.iter().enumerate() {
