@@ -39,6 +39,7 @@ const fridge = (page) =>
   page
     .locator('section')
     .filter({ has: page.getByRole('heading', { name: 'Fridge', exact: true }) })
+    .filter({ has: page.locator('.shelf') })
     .last()
     .locator('.shelf');
 
@@ -48,7 +49,7 @@ async function measured(page) {
   const shelves = [];
   for (const shelf of await fridge(page).all()) {
     const value = async (label) => Number(await shelf.getByLabel(label, { exact: true }).first().inputValue());
-    shelves.push([await value('Width'), await value('Depth'), await value('Clear height')]);
+    shelves.push([await value('Width'), await value('Depth'), await value('Height')]);
   }
   return shelves;
 }
