@@ -11,10 +11,15 @@ const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-prac
 export async function demandAccessible(page) {
   // Evaluated rather than added as a script, which the page's policy rightly refuses.
   await page.evaluate(SOURCE);
-  // On a window as high as the page nothing lies half under the head or the navigation, where a scroll away
-  // would bring it.
+  // On a window as high as the page, with all that scrolls inside it, nothing lies half under the head or the
+  // navigation, where a scroll away would bring it.
   const window = page.viewportSize();
-  const high = await page.evaluate(() => document.documentElement.scrollHeight);
+  const high = await page.evaluate(() => {
+    const hidden = [...document.querySelectorAll('body *')]
+      .filter((part) => /auto|scroll/.test(getComputedStyle(part).overflowY))
+      .map((part) => part.scrollHeight - part.clientHeight);
+    return document.documentElement.scrollHeight + Math.max(0, ...hidden);
+  });
   await page.setViewportSize({ width: window.width, height: Math.max(window.height, high, 1600) + 200 });
   const { violations, passes } = await page.evaluate(
     (tags) =>
