@@ -6,12 +6,13 @@ use super::model::ColdModel;
 use crate::app::parts::Icon;
 
 /// Where a day begins on the slider, in thousandths of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 struct Tick {
     at: usize,
     /// Up to the next one.
     room: usize,
-    name: &'static str,
+    /// "Fri 4": a weekday alone would name several in a plan of weeks.
+    name: String,
 }
 
 /// The moment in words, the slider, and the ways to the change before and after.
@@ -59,7 +60,10 @@ pub(super) fn TimeBar() -> impl IntoView {
                     let day = view.day_of(moment.span.start);
                     if known != Some(day) {
                         known = Some(day);
-                        let name = view.days.get(day).map_or("", |day| day.short);
+                        let name = view.days.get(day).map_or_else(String::new, |day| {
+                            let number = day.date.split(' ').next().unwrap_or_default();
+                            format!("{} {number}", day.short)
+                        });
                         let at = index * 1000 / end;
                         if let Some(last) = ticks.last_mut() {
                             last.room = at - last.at;
@@ -132,8 +136,8 @@ pub(super) fn TimeBar() -> impl IntoView {
                             .into_iter()
                             .map(|Tick { at, room, name }| {
                                 let class = match room {
-                                    ..45 => "bare",
-                                    45..100 => "tight",
+                                    ..60 => "bare",
+                                    60..150 => "tight",
                                     _ => "",
                                 };
                                 view! {
