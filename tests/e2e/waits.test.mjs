@@ -5,7 +5,9 @@ import { test } from 'node:test';
 
 import { demandAccessible } from './support/axe.mjs';
 import { DEVICES, withApp } from './support/browser.mjs';
-import { appReady, demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, saved, tryDemo } from './support/user.mjs';
+import { appReady, demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, planned, saved, sittings, tryDemo } from './support/user.mjs';
+
+const OUT = new URL('out', import.meta.url).pathname;
 
 const section = (page, title) => page.locator('section.card').filter({ has: page.getByRole('heading', { name: title, exact: true }) });
 
@@ -66,5 +68,39 @@ test('a time of her own counts after a reload, is refused where nothing is so fa
     await demandFingerSizes(page);
     await press(page, row.getByRole('button', { name: /^Back to the reckoned/ }));
     await until(page, await field.elementHandle(), reckoned);
+  });
+});
+
+test('in humid air the sitting that takes cold things out says that water settles on them', async () => {
+  await withApp({ device: DEVICES.tabletUpright }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    const dew = page.getByRole('dialog').getByText(/water settles on whatever is colder than \d+ °C/);
+    /** Opens sittings one after the other until one tells it; says whether one did. */
+    const told = async () => {
+      await goTo(page, 'Week');
+      await planned(page);
+      const all = sittings(page);
+      for (let at = 0; at < (await all.count()); at += 1) {
+        // Opened by keyboard: what lies under another part of the page is reached too.
+        await all.nth(at).press('Enter');
+        await page.getByRole('dialog').waitFor();
+        if (await dew.first().isVisible()) return true;
+        await page.keyboard.press('Escape');
+        await page.getByRole('dialog').waitFor({ state: 'hidden' });
+      }
+      return false;
+    };
+    const humidity = section(page, 'How warm it is').getByLabel('Humidity');
+    await goTo(page, 'Kitchen');
+    await enter(humidity, '20');
+    await saved(page);
+    assert.equal(await told(), false, 'dry air');
+    await goTo(page, 'Kitchen');
+    await enter(humidity, '80');
+    await saved(page);
+    assert.equal(await told(), true, 'humid air');
+    await page.screenshot({ path: `${OUT}/week-dew.png` });
+    await demandAccessible(page);
   });
 });
