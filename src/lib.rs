@@ -13,6 +13,7 @@
 //! 7. [`plan`] places them, and checks what was placed with separate code.
 //! 8. [`week`] lays a plan out as the week that a person reads.
 //! 9. [`record`] keeps it all: commands, undo, versions, backup.
+//!    [`share`] hands a week on: a link that holds it, and what is read from one.
 //!
 //! Every room that is filled in by hand answers with a [`refusal::Refusal`] for what it cannot take.
 //! Given the same records the domain gives the same plan, natively and in WebAssembly, bit for bit.
@@ -30,6 +31,7 @@ pub mod order;
 pub mod quote;
 pub mod record;
 pub mod refusal;
+pub mod share;
 pub mod supply;
 pub mod week;
 
