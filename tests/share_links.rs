@@ -52,6 +52,9 @@ fn a_hundred_sittings_of_every_product_are_a_link_of_two_thousand_characters() {
     assert!(link.len() <= 2000, "{}", link.len());
 }
 
+/// Points on a side of which the grey of a pixel is the mean.
+const FINE: usize = 5;
+
 /// What a telephone sees: the drawing on so many pixels, each as grey as the squares that it covers, a little
 /// blurred.
 fn seen(drawing: &rackweek::share::QrDrawing, pixels: usize) -> Vec<u8> {
@@ -67,14 +70,13 @@ fn seen(drawing: &rackweek::share::QrDrawing, pixels: usize) -> Vec<u8> {
             dark[y * side + at] = true;
         }
     }
-    const FINE: usize = 5;
     let grey = |x: usize, y: usize| -> u32 {
         let mut light = 0;
         for (dx, dy) in (0..FINE * FINE).map(|at| (at % FINE, at / FINE)) {
             let square = |at: usize, d: usize| (at * FINE + d) * side / (pixels * FINE);
             light += u32::from(!dark[square(y, dy) * side + square(x, dx)]);
         }
-        light * 255 / (FINE * FINE) as u32
+        light * 255 / 25
     };
     let sharp: Vec<u32> = (0..pixels * pixels).map(|at| grey(at % pixels, at / pixels)).collect();
     let at = |x: usize, y: usize| sharp[y.min(pixels - 1) * pixels + x.min(pixels - 1)];
@@ -85,7 +87,7 @@ fn seen(drawing: &rackweek::share::QrDrawing, pixels: usize) -> Vec<u8> {
                 + at(x + 1, y)
                 + at(x, y.saturating_sub(1))
                 + at(x, y + 1);
-            ((4 * at(x, y) + beside) / 8) as u8
+            ((4 * at(x, y) + beside) / 8).to_le_bytes()[0]
         })
         .collect()
 }

@@ -5,7 +5,7 @@
 //!
 //! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`],
 //! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`], [`week`] and
-//! [`cold`] draw.
+//! [`cold`] draw. [`share`] is the page of a week that somebody else has shared, and the way to share one.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
 #![expect(
@@ -28,6 +28,7 @@ mod planner;
 mod prefs;
 mod rescue;
 mod routes;
+mod share;
 mod state;
 mod store;
 mod tabs;
@@ -50,7 +51,16 @@ pub(crate) fn start() {
     match js_sys::global().dyn_into::<DedicatedWorkerGlobalScope>() {
         Ok(scope) if scope.name() == fit::NAME => fit::serve(&scope),
         Ok(scope) => planner::serve(&scope),
-        Err(_) => mount_to_body(App),
+        Err(_) => {
+            share::reload_for_links();
+            match share::fragment() {
+                // Somebody else's week: no record of the reader's is opened for it.
+                Some(fragment) => {
+                    mount_to_body(move || view! { <share::SharedPage fragment=fragment /> })
+                }
+                None => mount_to_body(App),
+            }
+        }
     }
 }
 

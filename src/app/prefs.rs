@@ -16,6 +16,8 @@ pub(crate) enum Slot {
     LastBackup,
     /// The unsent order form.
     OrderDraft,
+    /// What was ticked in weeks that others shared.
+    SharedTicks,
 }
 
 impl Slot {
@@ -25,6 +27,7 @@ impl Slot {
             Self::HadData => "rackweek.had-data",
             Self::LastBackup => "rackweek.last-backup",
             Self::OrderDraft => "rackweek.draft.order",
+            Self::SharedTicks => "rackweek.shared-ticks",
         }
     }
 }

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::{ENTRIES_MAX, Entry, EntryKind, ORDERS_MAX, SharedOrder, SharedWeek};
 use crate::calendar::{Date, Horizon, Wall};
 use crate::order::{Order, OrderId};
+use crate::plan::arrange::Arrange;
 use crate::week::{BlockKind, Doing, DoingKind};
 
 /// How orders are named.
@@ -88,7 +89,8 @@ impl Choice {
                 done: doing.done,
             });
         }
-        week.in_order();
+        // On a night in which the clocks went back too.
+        week.entries.arrange_by_key(|entry| entry.at);
         week
     }
 
@@ -114,17 +116,6 @@ impl Choice {
             tint,
             mark,
         }
-    }
-}
-
-impl SharedWeek {
-    /// By start, on a night too in which the clocks went back.
-    fn in_order(&mut self) {
-        let mut sorted: BTreeMap<(Wall, usize), Entry> = BTreeMap::new();
-        for (index, entry) in self.entries.drain(..).enumerate() {
-            sorted.insert((entry.at, index), entry);
-        }
-        self.entries.extend(sorted.into_values());
     }
 }
 

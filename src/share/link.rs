@@ -72,7 +72,11 @@ pub fn digits_of(week: &SharedWeek) -> String {
     let mut out = format!("n{VERSION}.");
     for four in carried(week).chunks(4) {
         let number = four.iter().fold(0_u32, |number, byte| number << 8 | u32::from(*byte));
-        out.push_str(&format!("{number:0digits$}", digits = DIGITS[four.len()]));
+        let digits = number.to_string();
+        for _ in digits.len()..DIGITS[four.len()] {
+            out.push('0');
+        }
+        out.push_str(&digits);
     }
     out
 }

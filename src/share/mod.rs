@@ -18,13 +18,14 @@ mod link;
 mod pack;
 mod qr;
 mod squeeze;
-mod words;
+mod ticks;
 
 use crate::calendar::{Date, Wall};
 
 pub use choose::{Choice, Named, bare};
 pub use link::{LINK_LONGEST, LinkError, digits_of, fragment_of, read_fragment};
 pub use qr::{QR_MODULES_MAX, QrDrawing, qr};
+pub use ticks::{tick_key, ticked, with_ticks};
 
 /// The most entries that a shared week holds.
 pub const ENTRIES_MAX: usize = 2000;

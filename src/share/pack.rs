@@ -40,10 +40,10 @@ impl<'a> Texts<'a> {
 
 fn put(out: &mut Vec<u8>, mut number: u64) {
     while number > 127 {
-        out.push((number & 127) as u8 | 128);
+        out.push(number.to_le_bytes()[0] | 128);
         number >>= 7;
     }
-    out.push(number as u8);
+    out.push(number.to_le_bytes()[0]);
 }
 
 /// The week's bytes. Entries must be by start.

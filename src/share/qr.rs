@@ -8,7 +8,7 @@ use qrcodegen::{Mask, QrCode, QrCodeEcc, QrSegment, Version};
 /// version 20 on 400 pixels was read from ten of ten blurred and tilted pictures, version 25 from two of ten.
 pub const QR_MODULES_MAX: usize = 97;
 /// Light squares around it, which the standard asks for (ISO/IEC 18004).
-const QUIET: usize = 4;
+const QUIET: i32 = 4;
 
 /// A QR code as a drawing.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,13 +46,12 @@ pub fn qr(link: &str) -> Option<QrDrawing> {
                 x += 1;
             }
             if from < x {
-                let quiet = QUIET as i32;
                 // Writing into a string cannot fail.
                 let _ =
-                    write!(path, "M{} {}h{}v1h-{}z", from + quiet, y + quiet, x - from, x - from);
+                    write!(path, "M{} {}h{}v1h-{}z", from + QUIET, y + QUIET, x - from, x - from);
             }
             x += 1;
         }
     }
-    Some(QrDrawing { side: usize::try_from(code.size()).ok()? + 2 * QUIET, path })
+    Some(QrDrawing { side: usize::try_from(code.size() + 2 * QUIET).ok()?, path })
 }

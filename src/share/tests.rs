@@ -12,6 +12,11 @@ impl Noise {
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         usize::try_from(self.0 >> 33).unwrap_or(0) % below
     }
+
+    fn byte(&mut self) -> u8 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        self.next(256).to_le_bytes()[0]
+    }
 }
 
 fn week() -> SharedWeek {
@@ -25,12 +30,14 @@ fn week() -> SharedWeek {
     let entry = |index: usize| Entry {
         kind: EntryKind::ALL[index % 5],
         order: index % 2,
-        at: made.plus_minutes(200 * index as i64),
+        at: made.plus_minutes(
+            [0, 200, 215, 400][index % 4] + 1440 * i64::from(u8::try_from(index / 4).expect("few")),
+        ),
         minutes: 45,
         title: format!("Pipe the details {index}"),
         product: "Decorated cookies".into(),
         detail: String::new(),
-        part: (index % 3 == 0).then_some((1, 2)),
+        part: (index.is_multiple_of(3)).then_some((1, 2)),
         done: index < 2,
     };
     let orders = vec![order("MH"), order("NO")];
@@ -48,9 +55,9 @@ fn a_hundred_thousand_changed_weeks_are_read_whole_or_refused() {
         for _ in 0..=noise.next(3) {
             let at = noise.next(bytes.len());
             match noise.next(4) {
-                0 => bytes[at] = noise.next(256) as u8,
+                0 => bytes[at] = noise.byte(),
                 1 => bytes.truncate(at.max(1)),
-                2 => bytes.insert(at, noise.next(256) as u8),
+                2 => bytes.insert(at, noise.byte()),
                 _ => bytes[at] ^= 1 << noise.next(8),
             }
         }
@@ -76,9 +83,9 @@ fn a_hundred_thousand_damaged_links_are_refused() {
         for _ in 0..=noise.next(4) {
             let at = noise.next(bytes.len());
             match noise.next(3) {
-                0 => bytes[at] = noise.next(256) as u8,
+                0 => bytes[at] = noise.byte(),
                 1 => bytes.truncate(at),
-                _ => bytes.insert(at, noise.next(256) as u8),
+                _ => bytes.insert(at, noise.byte()),
             }
             if bytes.is_empty() {
                 bytes.push(0);
@@ -96,7 +103,7 @@ fn a_hundred_thousand_damaged_links_are_refused() {
 fn what_passes_the_checksum_and_is_no_week_is_refused() {
     let mut noise = Noise(3);
     for _ in 0..60 {
-        let bytes: Vec<u8> = (0..noise.next(300)).map(|_| noise.next(256) as u8).collect();
+        let bytes: Vec<u8> = (0..noise.next(300)).map(|_| noise.byte()).collect();
         let length = noise.next(3000);
         assert_eq!(read_carried(&carried_of(&bytes, Some(length))), Err(LinkError::Damaged));
     }

@@ -1,11 +1,10 @@
 //! What happens, one after the other: sittings, what is taken out and put elsewhere between them, and
 //! handovers. For what leaves the house as a list: a shared week, a calendar file.
 
-use std::collections::BTreeMap;
-
-use crate::calendar::{Elapsed, Span};
+use crate::calendar::Span;
 use crate::kitchen::Place;
 use crate::order::OrderId;
+use crate::plan::arrange::Arrange;
 
 use super::blocks::{BlockKind, BlockState};
 use super::standing::placed_rests;
@@ -74,12 +73,10 @@ pub fn doings(input: WeekInput<'_>) -> Vec<Doing> {
             done: false,
         }
     });
-    // By their moments, and at the same moment in the order of the work: a map keeps both.
-    let mut by_start: BTreeMap<(Elapsed, usize), Doing> = BTreeMap::new();
-    for (index, doing) in sittings.chain(take_outs(&context)).chain(handovers).enumerate() {
-        by_start.insert((doing.span.start, index), doing);
-    }
-    by_start.into_values().collect()
+    let mut all: Vec<Doing> = sittings.chain(take_outs(&context)).chain(handovers).collect();
+    // What begins at the same moment stays in the order of the work.
+    all.arrange_by_key(|doing| doing.span.start);
+    all
 }
 
 /// The moments within a rest at which something changes its place.

@@ -1,4 +1,4 @@
-//! Keep safe: export and restore, where the data is, whether the browser keeps it, and erasing it.
+//! Keep safe: a week shared, export and restore, where the data is, whether the browser keeps it, and erasing it.
 
 mod place;
 mod restore;
@@ -10,6 +10,7 @@ use rackweek::record::{Book, Command};
 use self::place::Where;
 use self::restore::Restore;
 use crate::app::parts::Confirm;
+use crate::app::share::Share;
 use crate::app::state::words;
 use crate::app::{AppState, files, intl, prefs};
 
@@ -18,6 +19,7 @@ use crate::app::{AppState, files, intl, prefs};
 pub(crate) fn SafePage() -> impl IntoView {
     view! {
         <section class="page narrow stack">
+            <Share />
             <Export />
             <Restore />
             <Where />
