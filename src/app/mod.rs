@@ -56,7 +56,7 @@ pub(crate) fn start() {
             match share::fragment() {
                 // Somebody else's week: no record of the reader's is opened for it.
                 Some(fragment) => {
-                    mount_to_body(move || view! { <share::SharedPage fragment=fragment /> })
+                    mount_to_body(move || view! { <share::SharedPage fragment=fragment /> });
                 }
                 None => mount_to_body(App),
             }

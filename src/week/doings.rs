@@ -57,7 +57,7 @@ pub fn doings(input: WeekInput<'_>) -> Vec<Doing> {
         product: sitting.step.product.clone(),
         detail: sitting.step.detail.clone(),
         part: (sitting.count > 1).then_some((sitting.index + 1, sitting.count)),
-        done: BlockState::of(&context, &sitting.step.id) == BlockState::Done,
+        done: BlockState::of(&context, &sitting.step.id, sitting.index) == BlockState::Done,
     });
     let handovers = input.outlook.work.handovers.iter().map(|point| {
         let at = context.horizon.elapsed(point.leaves);
