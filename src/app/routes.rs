@@ -21,6 +21,8 @@ pub(crate) enum Page {
     Orders,
     /// What is bought, and the larder.
     Shopping,
+    /// How products are made.
+    Cards,
     /// Shelves, racks, counter, oven, mixer.
     Kitchen,
     /// Day job, sleep, family, exceptions.
@@ -29,13 +31,25 @@ pub(crate) enum Page {
     Safe,
 }
 
-/// The order that the form is open for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// What is open on a page: the order of the form, or a method card.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Form {
-    /// One that is not in the book yet.
+    /// An order that is not in the book yet.
     New,
-    /// One of the book's.
+    /// One of the book's orders.
     Edit(OrderId),
+    /// A method card to read, by its id, and the step in it that is meant; may be empty.
+    Card(String, String),
+}
+
+impl Form {
+    /// The page that it belongs to.
+    fn page(&self) -> Page {
+        match self {
+            Self::New | Self::Edit(_) => Page::Orders,
+            Self::Card(..) => Page::Cards,
+        }
+    }
 }
 
 impl Page {
@@ -45,6 +59,7 @@ impl Page {
         Self::Cold,
         Self::Orders,
         Self::Shopping,
+        Self::Cards,
         Self::Kitchen,
         Self::Time,
         Self::Safe,
@@ -57,6 +72,7 @@ impl Page {
             Self::Cold => "cold",
             Self::Orders => "orders",
             Self::Shopping => "shopping",
+            Self::Cards => "cards",
             Self::Kitchen => "kitchen",
             Self::Time => "time",
             Self::Safe => "safe",
@@ -70,6 +86,7 @@ impl Page {
             Self::Cold => "Cold & counter",
             Self::Orders => "Order book",
             Self::Shopping => "Shopping",
+            Self::Cards => "Method cards",
             Self::Kitchen => "Kitchen",
             Self::Time => "My time",
             Self::Safe => "Keep safe",
@@ -84,6 +101,9 @@ pub(crate) fn address(page: Page, form: Option<Form>) -> String {
         None => format!("?page={page}"),
         Some(Form::New) => format!("?page={page}&order=new"),
         Some(Form::Edit(OrderId(id))) => format!("?page={page}&order={id}"),
+        // Ids of cards and steps are letters, digits and hyphens.
+        Some(Form::Card(card, step)) if step.is_empty() => format!("?page={page}&card={card}"),
+        Some(Form::Card(card, step)) => format!("?page={page}&card={card}&step={step}"),
     }
 }
 
@@ -93,18 +113,22 @@ pub(crate) fn current() -> (Page, Option<Form>) {
     let Ok(query) = UrlSearchParams::new_with_str(&search) else { return (Page::Week, None) };
     let named = query.get("page").unwrap_or_default();
     let page = Page::ALL.iter().find(|page| page.slug() == named).copied().unwrap_or(Page::Week);
-    let form = query.get("order").and_then(|order| match order.as_str() {
+    let order = query.get("order").and_then(|order| match order.as_str() {
         "new" => Some(Form::New),
         id => id.parse().ok().map(|id| Form::Edit(OrderId(id))),
     });
-    (page, form.filter(|_| page == Page::Orders))
+    let step = || query.get("step").unwrap_or_default();
+    let form = order.or_else(|| query.get("card").map(|card| Form::Card(card, step())));
+    (page, form.filter(|form| form.page() == page))
 }
 
 /// Writes a page into the address and the history of the window.
 pub(crate) fn push(page: Page, form: Option<Form>) {
-    if current() == (page, form) {
+    let place = (page, form);
+    if current() == place {
         return;
     }
+    let (page, form) = place;
     if let Ok(history) = window().history() {
         // A refused address costs the back button, not the page.
         let _ = history.push_state_with_url(&JsValue::NULL, "", Some(&address(page, form)));
@@ -119,4 +143,14 @@ pub(crate) fn follow(state: AppState) {
         state.page.set(page);
         state.form.set(form);
     });
+}
+
+/// Whether a pressed link is to be followed within this page: with a modifier the browser opens another window, as
+/// everywhere. Then the browser itself follows it no further.
+pub(crate) fn stays_here(event: &leptos::ev::MouseEvent) -> bool {
+    let stays = !(event.ctrl_key() || event.meta_key() || event.shift_key());
+    if stays {
+        event.prevent_default();
+    }
+    stays
 }

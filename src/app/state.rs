@@ -159,7 +159,7 @@ pub(crate) struct AppState {
     pub(crate) message: RwSignal<Message>,
     /// Which page is shown.
     pub(crate) page: RwSignal<Page>,
-    /// Which order the form is open for; only on the order book's page.
+    /// What is open on the page: an order's form, or a method card.
     pub(crate) form: RwSignal<Option<Form>>,
     /// There was data on this device once, and it is gone.
     pub(crate) lost: RwSignal<bool>,
@@ -335,7 +335,7 @@ impl AppState {
 
     /// Shows a page, and a form on it.
     pub(crate) fn go(&self, page: Page, form: Option<Form>) {
-        routes::push(page, form);
+        routes::push(page, form.clone());
         self.page.set(page);
         self.form.set(form);
     }

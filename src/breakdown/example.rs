@@ -24,6 +24,8 @@ pub struct Example {
     pub shortest: u32,
     /// What cannot be made so.
     pub problems: Vec<String>,
+    /// All of it: amounts, sizes and reasons too.
+    pub work: Work,
 }
 
 /// A step of the example.
@@ -94,10 +96,10 @@ pub fn example(card: &Card, cards: &[&Card], kitchen: &Kitchen, count: u32) -> E
     };
     // The card itself wins over another of its id.
     let known: Vec<&Card> = std::iter::once(card).chain(cards.iter().copied()).collect();
-    of_work(&break_down(&[&order], &known, kitchen, LONGEST_SITTING))
+    of_work(break_down(&[&order], &known, kitchen, LONGEST_SITTING))
 }
 
-fn of_work(work: &Work) -> Example {
+fn of_work(work: Work) -> Example {
     let steps: Vec<ExampleStep> = work
         .steps
         .iter()
@@ -120,19 +122,15 @@ fn of_work(work: &Work) -> Example {
             greatest: usual.greatest,
         })
     });
+    let waits = waits.collect();
     let by_hand = steps
         .iter()
         .filter(|step| matches!(step.kind, StepKind::Plain | StepKind::Fine))
         .map(|step| step.minutes)
         .sum();
     let problems = work.notes.iter().filter(|note| note.problem);
-    Example {
-        waits: waits.collect(),
-        by_hand,
-        shortest: shortest(work, &steps),
-        problems: problems.map(|note| note.text.clone()).collect(),
-        steps,
-    }
+    let problems = problems.map(|note| note.text.clone()).collect();
+    Example { waits, by_hand, shortest: shortest(&work, &steps), problems, steps, work }
 }
 
 /// The longest chain of steps and least waits. Cards have no circles, so that a round for each step is enough.

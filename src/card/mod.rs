@@ -77,6 +77,7 @@ mod supplies;
 mod things;
 mod tighten;
 mod validate;
+mod words;
 
 pub use builtin::builtin;
 pub use differences::differences;
@@ -88,3 +89,4 @@ pub use model::*;
 pub use supplies::CardSupply;
 pub use things::{Shape, Thing};
 pub use validate::{CardError, check_components};
+pub use words::{AMOUNT_ORIGIN, HAND_ORIGIN, HEAT_ORIGIN, SIZE_ORIGIN, WAIT_ORIGIN};

@@ -20,6 +20,10 @@ pub struct Sheet {
     pub name: String,
     /// For example "Decorated cookies".
     pub product: String,
+    /// The method card that the step is on: a component's own for a component's step.
+    pub card: String,
+    /// The step's id on that card.
+    pub step: String,
     /// Whose.
     pub order: OrderId,
     /// Two letters for the order.
@@ -109,6 +113,8 @@ impl Sheet {
             key: key.clone(),
             name: step.name.clone(),
             product: step.product.clone(),
+            card: step.card.clone(),
+            step: step.id.0.rsplit('.').next().unwrap_or_default().to_owned(),
             order: step.order,
             mark: context.mark(step.order),
             order_title: context.order_title(step.order),

@@ -4,6 +4,7 @@ use leptos::html::Main;
 use leptos::prelude::*;
 
 use super::banners::Banners;
+use super::cards::CardsPage;
 use super::first::First;
 use super::kitchen::KitchenPage;
 use super::nav::Nav;
@@ -15,7 +16,7 @@ use crate::app::cold::ColdPage;
 use crate::app::parts::Icon;
 use crate::app::state::{PlanningState, Role, SaveState};
 use crate::app::week::WeekPage;
-use crate::app::{AppState, Page};
+use crate::app::{AppState, Form, Page};
 
 /// How long a message stays in sight, ms.
 const TOAST_MS: u32 = 10_000;
@@ -31,15 +32,15 @@ pub(crate) fn Frame() -> impl IntoView {
         u8::from(book.kitchen.is_none()) + u8::from(book.time.is_none())
     });
     // A new page is read from its top, by eye and by screen reader; the first one is where it starts.
-    Effect::new(move |before: Option<Option<(Page, bool, u8)>>| {
+    Effect::new(move |before: Option<Option<(Page, Option<Form>, u8)>>| {
         let page = state.page.get();
         let title =
             if page == Page::Week { String::new() } else { format!("{} · ", page.title()) };
         document().set_title(&format!("{title}Rackweek"));
-        let place = (page, state.form.get().is_some(), steps_left.get());
+        let place = (page, state.form.get(), steps_left.get());
         let now = (!loading.get()).then_some(place);
-        if let (Some(Some(before)), Some(now)) = (before, now)
-            && before != now
+        if let (Some(Some(before)), Some(now)) = (before, &now)
+            && before != *now
             && let Some(main) = main.get_untracked()
         {
             let _ = main.focus();
@@ -74,6 +75,7 @@ pub(crate) fn Frame() -> impl IntoView {
                         Page::Cold => view! { <ColdPage /> }.into_any(),
                         Page::Orders => view! { <OrdersPage /> }.into_any(),
                         Page::Shopping => view! { <ShoppingPage /> }.into_any(),
+                        Page::Cards => view! { <CardsPage /> }.into_any(),
                         Page::Kitchen => view! { <KitchenPage /> }.into_any(),
                         Page::Time => view! { <TimePage /> }.into_any(),
                     }

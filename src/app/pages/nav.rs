@@ -83,9 +83,7 @@ fn entry(state: AppState, page: Page, sheet: RwSignal<bool>) -> AnyView {
             href=routes::address(page, None)
             aria-current=move || (state.page.get() == page).then_some("page")
             on:click=move |event| {
-                // With a modifier the browser opens another window, as everywhere.
-                if !(event.ctrl_key() || event.meta_key() || event.shift_key()) {
-                    event.prevent_default();
+                if routes::stays_here(&event) {
                     sheet.set(false);
                     state.go(page, None);
                 }

@@ -8,6 +8,7 @@ use rackweek::week::{BlockKey, BlockState, Nudge, Sheet, SheetRest, WhyWords};
 use super::elsewhere::ElsewhereList;
 use super::model::{By, WeekModel};
 use super::sign::{Sign, SignView};
+use crate::app::pages::card_link;
 use crate::app::parts::{OrderMark, show_while};
 
 /// The sheet, above the page while a sitting is selected.
@@ -84,6 +85,7 @@ fn Contents(sheet: Sheet) -> impl IntoView {
                 })
                 .collect_view()}
             <p>{sheet.detail.clone()}</p>
+            {card_link(&sheet.card, &sheet.step, format!("How it comes about: {}", sheet.name))}
             <Actions sheet=sheet.clone() />
             {(sheet.state != BlockState::Done)
                 .then(|| view! { <ElsewhereList key=sheet.key.clone() /> })}

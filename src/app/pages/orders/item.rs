@@ -1,13 +1,15 @@
 //! One item in the order form: how many, with which options, and what that comes to.
 
 use leptos::prelude::*;
-use rackweek::card::{CardOption, OptionKind};
+use rackweek::card::{CardOption, OptionKind, differences};
 use rackweek::order::ItemId;
 
 use super::draft::{ItemDraft, card_of, range};
 use super::form::Desk;
 use super::sections::focus;
 use super::takes::TakesUp;
+use crate::app::AppState;
+use crate::app::pages::card_link;
 use crate::app::parts::{Icon, Input, Remove, Stepper, Switch};
 
 /// Finding this item in the draft, and writing into it.
@@ -86,7 +88,7 @@ pub(super) fn ItemForm(
             .collect_view()
     };
     let preview = Memo::new(move |_| desk.preview(Some(id)));
-    let named = name.clone();
+    let (named, called) = (name.clone(), name.clone());
     let remove = move |_| {
         desk.draft.update(|draft| draft.items.retain(|item| item.id != id));
         desk.errors.update(|errors| errors.retain(|field, _| !field.starts_with("items.")));
@@ -99,6 +101,7 @@ pub(super) fn ItemForm(
                 <h4 class="item-name" aria-hidden="true">{name}</h4>
                 <Remove what=named on_remove=remove />
             </div>
+            <Newer line=line />
             <div class="item-fields">
                 <Stepper
                     id=format!("item-{}-count", id.0)
@@ -162,7 +165,48 @@ pub(super) fn ItemForm(
                     .collect_view()
             }}
             <TakesUp item=id.0 preview=preview />
+            {card_link(&card_id, "", format!("Method card: {called}"))}
         </fieldset>
+    }
+}
+
+/// Says that a card has a newer version than the item was planned with, and what that changes.
+#[component]
+fn Newer(
+    /// Of this item.
+    line: Line,
+) -> impl IntoView {
+    let state = expect_context::<AppState>();
+    move || {
+        let item = line.read(ItemDraft::clone)?;
+        let known = rackweek::order::Item {
+            id: item.id,
+            card: item.card,
+            count: 1,
+            spares: 0,
+            options: std::collections::BTreeMap::new(),
+            notes: String::new(),
+            versions: item.versions,
+        };
+        let newer = state.book.read().newer_cards(&known);
+        if newer.is_empty() {
+            return None;
+        }
+        let lines: Vec<String> =
+            newer.iter().flat_map(|card| differences(&card.before, &card.now)).collect();
+        let take = move |_| line.write("card", |item| item.versions.clear());
+        Some(view! {
+            <div class="banner">
+                <p>"A newer version of this card exists. This order keeps the one that it was planned with."</p>
+                <details>
+                    <summary class="fit-why">"See what changes"</summary>
+                    <ul>{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+                </details>
+                <button type="button" class="button" on:click=take>
+                    "Use the newest"
+                </button>
+            </div>
+        })
     }
 }
 

@@ -128,7 +128,7 @@ fn UnsentDraft() -> impl IntoView {
                     <button
                         type="button"
                         class="button"
-                        on:click=move |_| state.go(Page::Orders, Some(form))
+                        on:click=move |_| state.go(Page::Orders, Some(form.clone()))
                     >
                         "Go on"
                     </button>

@@ -131,8 +131,11 @@ pub(super) fn Items(
     /// Of this form.
     desk: Desk,
 ) -> impl IntoView {
-    let ids =
-        Memo::new(move |_| desk.draft.read().items.iter().map(|item| item.id).collect::<Vec<_>>());
+    // With another version of its card an item has other fields.
+    let ids = Memo::new(move |_| {
+        let draft = desk.draft.read();
+        draft.items.iter().map(|item| (item.id, item.versions.is_empty())).collect::<Vec<_>>()
+    });
     let choices = move || {
         let cards = super::Cards::newest();
         let products = cards.into_iter().filter(|card| !card.component);
@@ -163,8 +166,8 @@ pub(super) fn Items(
     view! {
         <section class="stack">
             <h3>"Items"</h3>
-            <For each=move || ids.get() key=|id| id.0 let(id)>
-                <ItemForm desk=desk id=id />
+            <For each=move || ids.get() key=|(id, newest)| (id.0, *newest) let(item)>
+                <ItemForm desk=desk id=item.0 />
             </For>
             <div class="field">
                 <span class="label">"Add"</span>

@@ -1,0 +1,91 @@
+//! Method cards: all of them, and one to read.
+
+mod files;
+mod list;
+mod read;
+
+use leptos::prelude::*;
+use rackweek::card::{Card, fresh_id};
+use rackweek::record::{Command, Refusal};
+
+use crate::app::{AppState, Form, Page, routes};
+
+/// The way from elsewhere to a card, and to a step of it unless that is empty.
+pub(crate) fn card_link(card: &str, step: &str, words: String) -> AnyView {
+    let state = expect_context::<AppState>();
+    let form = Some(Form::Card(card.to_owned(), step.to_owned()));
+    view! {
+        <p>
+            <a
+                class="button quiet"
+                href=routes::address(Page::Cards, form.clone())
+                on:click=move |event| {
+                    if routes::stays_here(&event) {
+                        state.go(Page::Cards, form.clone());
+                    }
+                }
+            >
+                {words}
+            </a>
+        </p>
+    }
+    .into_any()
+}
+
+/// What the parts of the page share.
+#[derive(Clone, Copy)]
+struct Shelf {
+    state: AppState,
+}
+
+impl Shelf {
+    /// An id that no card has.
+    fn fresh_id(self, words: &str) -> String {
+        let book = self.state.book.read_untracked();
+        let cards = book.all_cards();
+        fresh_id(words, |id| cards.iter().any(|card| card.id == id))
+    }
+
+    /// Shows a card.
+    fn open(self, id: String) {
+        self.state.go(Page::Cards, Some(Form::Card(id, String::new())));
+    }
+
+    /// Shows all cards.
+    fn close(self) {
+        self.state.go(Page::Cards, None);
+    }
+
+    /// Saves a card and shows it; or says why not.
+    fn save(self, card: Card) -> Result<(), Vec<Refusal>> {
+        let (id, said) = (card.id.clone(), format!("“{}” saved", card.name));
+        self.state.apply(Command::SaveCard(Box::new(card)))?;
+        self.open(id);
+        self.state.say(said, true);
+        Ok(())
+    }
+}
+
+/// The page.
+#[component]
+pub(crate) fn CardsPage() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let shelf = Shelf { state };
+    view! {
+        <section class="page narrow stack method">
+            {move || {
+                let form = state.form.get();
+                let found = match form {
+                    Some(Form::Card(id, step)) => {
+                        state.book.read().card(&id).map(|card| (card, step))
+                    }
+                    _ => None,
+                };
+                match found {
+                    Some((card, step)) => read::one(shelf, &card, &step),
+                    None => list::list(shelf),
+                }
+            }}
+        </section>
+    }
+}
