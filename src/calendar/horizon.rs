@@ -106,6 +106,11 @@ impl Horizon {
         Elapsed(i32::try_from(minutes).unwrap_or(limit))
     }
 
+    /// Minutes from 1970-01-01 00:00 universal time to a moment.
+    pub fn utc(&self, moment: Elapsed) -> i64 {
+        self.origin().saturating_add(i64::from(moment.0))
+    }
+
     /// The first moment of a day, counted from 0; `days` itself gives the end of the last one.
     pub fn day_start(&self, index: u16) -> Elapsed {
         self.elapsed(self.date(index).at(0))
@@ -173,6 +178,7 @@ mod tests {
         assert_eq!(horizon.day_of(Elapsed(-1)), 0, "before it: the first day");
         assert_eq!(horizon.day_of(Elapsed(i32::MAX)), 6, "after it: the last day");
         assert_eq!(horizon.elapsed(date("2026-11-22").at(1439)), Elapsed(-1));
+        assert_eq!(horizon.at_utc(horizon.utc(Elapsed(77))), Elapsed(77));
     }
 
     #[test]

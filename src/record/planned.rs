@@ -51,6 +51,8 @@ pub struct Outlook {
     pub work: Work,
     /// The problem.
     pub assembled: Assembled,
+    /// The minutes that were reckoned for each sitting of the steps that were begun: `work` has their real ones.
+    pub reckoned: BTreeMap<StepId, Vec<u32>>,
 }
 
 impl Outlook {
@@ -95,7 +97,7 @@ impl Outlook {
         });
         // What the kitchen cannot give is told where everything else is told.
         work.notes.extend(assembled.notes.iter().cloned());
-        Some(Self { horizon, windows, work, assembled })
+        Some(Self { horizon, windows, work, assembled, reckoned: went.reckoned })
     }
 
     /// The same with what was found not to stand together.
@@ -485,7 +487,7 @@ mod tests {
         let outlook = outlook(&book, "2026-11-25T12:00");
         let mut notes = Vec::new();
         let now = outlook.horizon.elapsed(wall("2026-11-25T12:00"));
-        let went = Went { now, begun: BTreeMap::new() };
+        let went = Went { now, begun: BTreeMap::new(), reckoned: BTreeMap::new() };
         let fixed = fixed(&book, &outlook.work, &outlook.horizon, &went, &mut notes);
         let at = |text: &str| vec![outlook.horizon.elapsed(wall(text))];
         assert_eq!(
@@ -539,7 +541,7 @@ mod tests {
         let ticked = outlook(&book, "2026-11-25T12:00");
         assert!(ticked.work.notes.iter().all(|note| !note.text.contains("pin it again")));
         let mut notes = Vec::new();
-        let went = Went { now: Elapsed(0), begun: BTreeMap::new() };
+        let went = Went { now: Elapsed(0), begun: BTreeMap::new(), reckoned: BTreeMap::new() };
         let fixed = fixed(&book, &ticked.work, &ticked.horizon, &went, &mut notes);
         assert_eq!(fixed[&step.id].len(), more);
     }

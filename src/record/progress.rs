@@ -66,6 +66,8 @@ pub enum Deed {
     CameOut(u32),
     /// The sitting that was begun last took so many minutes.
     Took(u32),
+    /// A sitting that nobody timed was worked on from the instant of the deed until this one, and is done.
+    Was(i64),
 }
 
 impl Deed {
@@ -77,6 +79,7 @@ impl Deed {
             Self::Done => "finish",
             Self::CameOut(_) => "count the pieces of",
             Self::Took(_) => "time",
+            Self::Was(_) => "note as done",
         }
     }
 }
@@ -158,6 +161,15 @@ impl Progress {
             }
             (Deed::CameOut(pieces), Some(last)) => last.came_out = Some(pieces),
             (Deed::Took(minutes), Some(last)) if last.done => last.took = Some(minutes),
+            (Deed::Was(_), Some(last)) if !last.done => {
+                return Err("It has been started already; press Done".to_owned());
+            }
+            (Deed::Was(until), _) => next.sittings.push(Worked {
+                stretches: vec![Stretch { from: at, to: Some(until.max(at)) }],
+                done: true,
+                came_out: None,
+                took: None,
+            }),
             _ => return Err("It has not been started; press Start first".to_owned()),
         }
         Ok(next)
@@ -307,6 +319,19 @@ mod tests {
     fn what_is_paused_can_be_done_without_going_on() {
         let done = went(&[(Deed::Start, 0), (Deed::Pause, 20), (Deed::Done, 90)]);
         assert_eq!(done.sittings[0].left(), Some(SIX + 20 * 60), "it ended when hands left it");
+    }
+
+    #[test]
+    fn what_nobody_timed_is_noted_as_it_was_planned() {
+        let was = went(&[(Deed::Was(SIX + 2700), 0)]);
+        assert_eq!((was.done(), was.sittings[0].minutes()), (1, Some(45)));
+        assert_eq!(was.validate(), []);
+        // It cannot have begun before the one before it ended.
+        let next = was.after(Deed::Was(SIX + 60), SIX).expect("is noted");
+        assert_eq!((next.done(), next.sittings[1].minutes()), (2, Some(0)));
+        assert_eq!(next.validate(), []);
+        let running = went(&[(Deed::Start, 0)]);
+        assert!(running.after(Deed::Was(SIX + 60), SIX).expect_err("runs").contains("Done"));
     }
 
     #[test]

@@ -22,6 +22,8 @@ pub(super) struct Went {
     /// The starts of the sittings that are done or running, of each step that was begun. A step that is merely
     /// paused in its first sitting has none of them.
     pub(super) begun: BTreeMap<StepId, Vec<Elapsed>>,
+    /// The lengths that were reckoned of each step that was begun, before the real ones took their place.
+    pub(super) reckoned: BTreeMap<StepId, Vec<u32>>,
 }
 
 impl Went {
@@ -34,12 +36,13 @@ impl Went {
             Some(if progress.running().is_some() { at.plus(1) } else { at })
         });
         let now = latest.filter(|at| *at <= clock.plus(AHEAD)).fold(clock, Elapsed::max);
-        let mut begun = BTreeMap::new();
+        let (mut begun, mut reckoned) = (BTreeMap::new(), BTreeMap::new());
         for step in &mut work.steps {
             let Some(progress) = known(step).cloned() else { continue };
+            reckoned.insert(step.id.clone(), step.sittings.clone());
             begun.insert(step.id.clone(), take_up(step, &progress, now, minute));
         }
-        Self { now, begun }
+        Self { now, begun, reckoned }
     }
 
     /// Whether all of a step has been begun at least.

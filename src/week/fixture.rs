@@ -201,6 +201,7 @@ pub(super) fn fixture() -> Fixture {
             windows,
             work,
             assembled: Assembled { problem, ..Assembled::default() },
+            reckoned: BTreeMap::new(),
         },
         plan: Plan { instance: "fixture".into(), starts, ..Plan::default() },
         report: Report::default(),

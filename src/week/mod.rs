@@ -11,6 +11,7 @@
 
 mod accounts;
 mod axis;
+mod bench;
 mod blocks;
 mod changes;
 mod clock;
@@ -44,6 +45,9 @@ mod tests;
 
 pub use accounts::{AccountLine, Quality, account_lines};
 pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
+pub use bench::{
+    After, Bench, Count, Job, JobState, Line, Ring, left_words, make_again, not_done, rings,
+};
 pub use blocks::{Block, BlockKey, BlockKind, BlockState};
 pub use changes::changes;
 pub use doings::{Doing, DoingKind, doings};

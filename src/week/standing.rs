@@ -53,21 +53,23 @@ impl PlacedRest<'_> {
     }
 }
 
+/// The way in which the plan has it rest.
+pub(super) fn chosen<'a>(context: &Context<'a>, rest: &'a Rest) -> Option<&'a RestChoice> {
+    let named = context.input.plan.modes.get(&rest.id);
+    let found = rest.choices.iter().find(|choice| Some(&choice.name) == named);
+    found.or_else(|| rest.choices.first())
+}
+
 /// All rests that are placed and last at all, in the order of the work.
 pub(super) fn placed_rests<'a>(context: &Context<'a>) -> Vec<PlacedRest<'a>> {
-    let (work, plan) = (&context.input.outlook.work, context.input.plan);
+    let work = &context.input.outlook.work;
     work.rests
         .iter()
         .filter_map(|rest| {
             let step = context.step(&rest.from)?;
             let start = context.extent(&rest.from)?.end;
             let end = context.start_of(&rest.to)?;
-            let named = plan.modes.get(&rest.id);
-            let choice = rest
-                .choices
-                .iter()
-                .find(|choice| Some(&choice.name) == named)
-                .or_else(|| rest.choices.first())?;
+            let choice = chosen(context, rest)?;
             let span = Span { start, end };
             (start < end).then_some(PlacedRest { rest, choice, order: step.order, span })
         })
