@@ -18,6 +18,11 @@ pub(crate) fn utc_now() -> i64 {
     whole_minutes(JsDate::now())
 }
 
+/// Seconds since 1970-01-01 00:00 universal time.
+pub(crate) fn seconds_now() -> i64 {
+    (JsDate::now() / 1000.0).floor() as i64
+}
+
 /// Minutes east of universal time at an instant.
 fn offset_at(utc: i64) -> i32 {
     let date = JsDate::new(&JsValue::from_f64(utc as f64 * MINUTE_MS));

@@ -4,8 +4,8 @@
 //! the book, and what the domain answers, drawn. Holds no rule of the trade: those are the library's.
 //!
 //! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`],
-//! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`], [`week`] and
-//! [`cold`] draw. [`share`] is the page of a week that somebody else has shared, and the way to share one.
+//! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`], [`week`], [`bench`]
+//! and [`cold`] draw. [`share`] is the page of a week that somebody else has shared, and the way to share one.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
 #![expect(
@@ -15,6 +15,7 @@
     reason = "the browser's numbers are floats; what crosses is far within 2⁵³"
 )]
 
+mod bench;
 mod boot;
 mod clock;
 mod cold;
@@ -29,6 +30,7 @@ mod prefs;
 mod rescue;
 mod routes;
 mod share;
+mod shown;
 mod state;
 mod store;
 mod tabs;
@@ -71,6 +73,7 @@ fn App() -> impl IntoView {
     provide_context(state);
     provide_context(fit::FitDesk::new());
     provide_context(cold::ColdSpot::new());
+    provide_context(bench::BenchDesk::new(state));
     update::listen();
     boot::boot(state);
     view! { <pages::Frame /> }

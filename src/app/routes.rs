@@ -15,6 +15,8 @@ use super::AppState;
 pub(crate) enum Page {
     /// The grid of days.
     Week,
+    /// What to do now, with floury hands.
+    Bench,
     /// The places, drawn to scale.
     Cold,
     /// The order book.
@@ -56,6 +58,7 @@ impl Page {
     /// In the order of the navigation: the most used first, since a phone's bar shows only the first four.
     pub(crate) const ALL: &'static [Self] = &[
         Self::Week,
+        Self::Bench,
         Self::Cold,
         Self::Orders,
         Self::Shopping,
@@ -69,6 +72,7 @@ impl Page {
     pub(crate) fn slug(self) -> &'static str {
         match self {
             Self::Week => "week",
+            Self::Bench => "bench",
             Self::Cold => "cold",
             Self::Orders => "orders",
             Self::Shopping => "shopping",
@@ -83,6 +87,7 @@ impl Page {
     pub(crate) fn title(self) -> &'static str {
         match self {
             Self::Week => "Week",
+            Self::Bench => "Bench sheet",
             Self::Cold => "Cold & counter",
             Self::Orders => "Order book",
             Self::Shopping => "Shopping",

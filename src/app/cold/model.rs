@@ -1,17 +1,15 @@
 //! What the parts of the page share: the view, the place and moment looked at, and the box chosen.
 
-use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::calendar::{Elapsed, Wall};
 use rackweek::cold::{BoxKey, BoxView, ColdView, MomentView, PlaceView};
 use rackweek::kitchen::Place;
-use rackweek::plan::{Plan, check::Report};
-use rackweek::week::WeekInput;
 
 use super::what_if::WhatIf;
 use crate::app::AppState;
+use crate::app::shown::with_input;
 
 /// Where and when one looks; kept while other pages are shown.
 #[derive(Clone, Copy)]
@@ -183,28 +181,4 @@ impl ColdModel {
 /// A clock that nobody sets, ms.
 fn clock_ms() -> f64 {
     window().performance().map_or(0.0, |clock| clock.now())
-}
-
-/// Reads the plan on screen, or the outlook alone before the first plan. Does not follow the clock: a minute
-/// moves no box.
-pub(super) fn with_input<R>(app: AppState, read: impl FnOnce(WeekInput<'_>) -> R) -> Option<R> {
-    let book = app.book.get();
-    let planned = app.plan.get();
-    let outlook = match &planned {
-        Some(planned) => Arc::clone(&planned.outlook),
-        None => app.outlook.get()?,
-    };
-    let (plan, report) = match &planned {
-        Some(planned) => (planned.plan.clone(), planned.report.clone()),
-        None => (Plan::default(), Report::default()),
-    };
-    Some(read(WeekInput {
-        book: &book,
-        outlook: &outlook,
-        plan: &plan,
-        report: &report,
-        now: app.now.get_untracked(),
-        first_day: 0,
-        unfolded: &BTreeSet::new(),
-    }))
 }

@@ -14,11 +14,12 @@ use rackweek::week::{
     BlockKey, Costs, ElsewhereDay, ElsewhereRow, Grade, Reach, WeekInput, changes, elsewhere,
 };
 
-use super::model::{ColdModel, with_input};
+use super::model::ColdModel;
 use super::trial::Trial;
 use crate::app::AppState;
 use crate::app::parts::{For, show_while};
 use crate::app::planner::{Answer, Kind, Question};
+use crate::app::shown::with_input;
 use crate::app::state::words as refused;
 
 /// Another time that was tried.

@@ -12,6 +12,7 @@ use super::orders::OrdersPage;
 use super::safe::SafePage;
 use super::shopping::ShoppingPage;
 use super::time::TimePage;
+use crate::app::bench::{BenchPage, RingBar};
 use crate::app::cold::ColdPage;
 use crate::app::parts::Icon;
 use crate::app::state::{PlanningState, Role, SaveState};
@@ -72,6 +73,7 @@ pub(crate) fn Frame() -> impl IntoView {
                         Page::Safe => view! { <SafePage /> }.into_any(),
                         _ if state.is_new.get() => view! { <First /> }.into_any(),
                         Page::Week => view! { <WeekPage /> }.into_any(),
+                        Page::Bench => view! { <BenchPage /> }.into_any(),
                         Page::Cold => view! { <ColdPage /> }.into_any(),
                         Page::Orders => view! { <OrdersPage /> }.into_any(),
                         Page::Shopping => view! { <ShoppingPage /> }.into_any(),
@@ -128,6 +130,7 @@ fn Head() -> impl IntoView {
                     <Icon name="redo" />
                 </button>
             </div>
+            <RingBar />
             <Banners />
         </header>
     }

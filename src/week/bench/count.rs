@@ -2,6 +2,7 @@
 
 use crate::breakdown::{Step, StepId};
 use crate::card::{Card, find_card};
+use crate::record::Progress;
 use crate::week::view::Context;
 
 /// The pieces of the batch that a sitting works on.
@@ -50,7 +51,7 @@ pub(super) fn count(context: &Context<'_>, cards: &[Card], step: &Step) -> Optio
     let known: Vec<&Card> = cards.iter().collect();
     let word = find_card(&known, &item.card, &item.versions)?.pieces.clone();
     let progress = &context.input.book.progress;
-    let own = |id: &StepId| progress.get(id).and_then(|went| went.came_out());
+    let own = |id: &StepId| progress.get(id).and_then(Progress::came_out);
     // What broke stays broken: the last count on the way here holds.
     let steps = context.input.outlook.work.steps.iter();
     let before = steps.filter(|other| other.order == step.order && other.item == step.item);

@@ -15,7 +15,7 @@ use crate::week::sheet::limit;
 use crate::week::standing::placed_rests;
 use crate::week::threads::{Thread, threads};
 use crate::week::view::Context;
-use crate::week::words::{at_place, capitalised, duration, time_range, time_seen_from};
+use crate::week::words::{at_place, capitalised, duration, full_day, time_range, time_seen_from};
 
 use super::count::{Count, count};
 
@@ -72,6 +72,8 @@ pub struct Job {
     pub start_utc: i64,
     /// "18:30–19:45".
     pub time: String,
+    /// "Tuesday 24 Nov, 18:30–19:45".
+    pub when: String,
     /// Minutes that were reckoned for it.
     pub minutes: u32,
     /// "1 h 15 min · fine handwork · sitting 2 of 3".
@@ -186,6 +188,7 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
     let context = around.context;
     let (step, horizon, input) = (sitting.step, context.horizon, &context.input);
     let order = context.order(step.order);
+    let time = time_range(horizon, sitting.span.start, sitting.span.end);
     let own = went(context, step).and_then(|went| went.sittings.get(sitting.index));
     let reckoned = input.outlook.reckoned.get(&step.id).and_then(|all| all.get(sitting.index));
     let planned = step.sittings.get(sitting.index).copied().unwrap_or(0);
@@ -220,7 +223,8 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
         step: step.id.0.rsplit('.').next().unwrap_or_default().to_owned(),
         span: sitting.span,
         start_utc: horizon.utc(sitting.span.start),
-        time: time_range(horizon, sitting.span.start, sitting.span.end),
+        when: format!("{}, {time}", full_day(horizon.wall(sitting.span.start).date())),
+        time,
         minutes,
         facts: facts.join(" · "),
         detail: step.detail.clone(),

@@ -2,7 +2,7 @@ use super::*;
 use crate::breakdown::{RestStay, StepId};
 use crate::kitchen::Place;
 use crate::order::{Item, ItemId};
-use crate::record::{Command, Deed, Progress, Timer};
+use crate::record::{Command, Deed, Timer};
 use crate::week::fixture::{Fixture, fixture, wall};
 
 fn at(week: &Fixture, text: &str) -> i64 {
@@ -251,11 +251,4 @@ fn a_step_that_nobody_timed_can_be_noted() {
     let bench = sheet(&mut week, "2026-11-24T21:00");
     assert_eq!(names(&bench.done), ["o1.i1.bake"]);
     assert_eq!(bench.done[0].took, Some(60));
-    assert_eq!(
-        week.book.progress[&step("o1.i1.bake")],
-        Progress {
-            sittings: week.book.progress[&step("o1.i1.bake")].sittings.clone(),
-            open_at: None,
-        }
-    );
 }

@@ -2,7 +2,7 @@
 //!
 //! All ends are instants. A device that slept finds them where they are, and says for how long they have been over.
 
-use crate::breakdown::StepId;
+use crate::breakdown::Step;
 use crate::card::StepKind;
 use crate::record::{Progress, Timer};
 use crate::week::standing::chosen;
@@ -46,7 +46,7 @@ pub fn rings(input: WeekInput<'_>, now: i64) -> Vec<Ring> {
     for step in &input.outlook.work.steps {
         let Some(went) = book.progress.get(&step.id) else { continue };
         if step.kind == StepKind::Oven
-            && let Some(ends) = oven_ends(&context, &step.id, went)
+            && let Some(ends) = oven_ends(&context, step, went)
         {
             let id = format!("{}~{ends}", step.id.0);
             all.push(ring(&context, id, format!("{}, {}", step.name, step.product), ends, true));
@@ -91,11 +91,13 @@ fn ring(context: &Context<'_>, id: String, name: String, ends: i64, loud: bool) 
 }
 
 /// When a sitting that runs has had its minutes.
-fn oven_ends(context: &Context<'_>, step: &StepId, went: &Progress) -> Option<i64> {
+fn oven_ends(context: &Context<'_>, step: &Step, went: &Progress) -> Option<i64> {
     let index = went.running()?;
     let worked = went.sittings.get(index)?;
     let last = worked.stretches.last()?;
-    let minutes = *context.input.outlook.reckoned.get(step)?.get(index)?;
+    // Before the planner has taken up that it was begun, the step still has its reckoned minutes.
+    let reckoned = context.input.outlook.reckoned.get(&step.id).unwrap_or(&step.sittings);
+    let minutes = *reckoned.get(index)?;
     let before = worked.seconds(last.from);
     Some(last.from + (i64::from(minutes) * 60 - before).max(0))
 }

@@ -5,7 +5,7 @@ import assert from 'node:assert/strict';
 /** The day on which the tests take place: a Monday, seven in the morning, as the command line's demo has it. */
 export const TODAY = new Date('2026-11-30T07:00:00Z');
 
-export const PAGES = ['Week', 'Cold & counter', 'Order book', 'Shopping', 'Method cards', 'Kitchen', 'My time', 'Keep safe'];
+export const PAGES = ['Week', 'Bench sheet', 'Cold & counter', 'Order book', 'Shopping', 'Method cards', 'Kitchen', 'My time', 'Keep safe'];
 
 /** Opens the app on the day of the tests and waits until it has read its records. */
 export async function openApp(page, url) {

@@ -10,6 +10,7 @@ mod list;
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use rackweek::breakdown::StepId;
 use rackweek::calendar::Wall;
 use rackweek::plan::arrange::{map_of, set_of};
 use rackweek::quote::{Minor, Rates};
@@ -91,7 +92,13 @@ fn uses_now(state: AppState) -> Vec<Use> {
     let pins = book.pins.iter().map(|(step, pin)| (step.clone(), pin.starts.clone()));
     let all = shown.into_iter().chain(pins);
     let starts = map_of(all.filter_map(|(step, starts)| Some((step, *starts.first()?))));
-    uses(&outlook.work, &starts, |step| book.pins.get(step).is_some_and(|pin| pin.done))
+    let all_done = |step: &StepId| {
+        let sittings = outlook.work.steps.iter().find(|one| one.id == *step)?.sittings.len();
+        Some(sittings <= book.progress.get(step)?.done())
+    };
+    uses(&outlook.work, &starts, |step| {
+        book.pins.get(step).is_some_and(|pin| pin.done) || all_done(step) == Some(true)
+    })
 }
 
 /// The page.
