@@ -63,6 +63,7 @@ fn pieces(good: &Good, piece: u32, milli: u64) -> String {
     let halves = (milli * 2).div_ceil(u64::from(piece.max(1)) * 1000);
     let whole = halves / 2;
     match (whole, halves % 2) {
+        (1, 0) => format!("1 {}", good.name.strip_suffix('s').unwrap_or(&good.name)),
         (_, 0) => format!("{whole} {}", good.name),
         (0, _) => format!("½ {}", good.name),
         _ => format!("{whole}½ {}", good.name),

@@ -48,16 +48,21 @@ fn Head(job: Job) -> impl IntoView {
             </div>
         </header>
         <p class="bench-detail">{job.detail.clone()}</p>
-        {(!job.waits_for.is_empty())
-            .then(|| {
-                view! {
-                    <p class="bench-waits">
-                        <Icon name="warn" />
-                        {format!("Not said to be done before it: {}", job.waits_for.join(", "))}
-                    </p>
-                }
-            })}
+        <Waits names=job.waits_for.clone() />
     }
+}
+
+/// Steps before it of which nobody said that they are done.
+#[component]
+pub(super) fn Waits(names: Vec<String>) -> impl IntoView {
+    (!names.is_empty()).then(|| {
+        view! {
+            <p class="bench-waits">
+                <Icon name="warn" />
+                {format!("Not said to be done before it: {}", names.join(", "))}
+            </p>
+        }
+    })
 }
 
 /// Start, pause, done; and how long it has run.
@@ -264,7 +269,7 @@ pub(super) fn Beside(job: Job) -> impl IntoView {
             let lines = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view();
             view! {
                 <section>
-                    <h4>{title}</h4>
+                    <p class="bench-label">{title}</p>
                     <ul>{lines}</ul>
                 </section>
             }
@@ -283,7 +288,7 @@ pub(super) fn Beside(job: Job) -> impl IntoView {
         let title = if job.amounts_for_all { "Goes in, for all sittings" } else { "Goes in" };
         view! {
             <section>
-                <h4>{title}</h4>
+                <p class="bench-label">{title}</p>
                 <ul class="bench-amounts">{rows}</ul>
             </section>
         }
@@ -293,7 +298,7 @@ pub(super) fn Beside(job: Job) -> impl IntoView {
         let rows = rows.collect_view();
         view! {
             <section>
-                <h4>"Afterwards"</h4>
+                <p class="bench-label">"Afterwards"</p>
                 <ul>{rows}</ul>
             </section>
         }
@@ -326,7 +331,7 @@ fn Afterwards(one: After) -> impl IntoView {
                     app.go(Page::Cold, None);
                 }
             >
-                {format!("See where on the {}", rackweek::week::place_word(place))}
+                {format!("See where: {}", rackweek::week::place_word(place))}
             </button>
         }
     });

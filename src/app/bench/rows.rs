@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::record::Deed;
 use rackweek::week::{BlockKey, Job, JobState, Line};
 
-use super::job::{Beside, Failed, Pieces};
+use super::job::{Beside, Failed, Pieces, Waits};
 use super::page::BenchModel;
 use super::sound;
 use crate::app::parts::{OrderMark, Stepper};
@@ -45,6 +45,7 @@ fn Early(job: Job) -> impl IntoView {
         <div class="bench-open">
             <p>{job.detail.clone()}</p>
             <p class="soft">{job.facts.clone()}</p>
+            <Waits names=job.waits_for.clone() />
             <div class="row">
                 <button
                     type="button"

@@ -41,6 +41,7 @@ pub(super) fn TimerList() -> impl IntoView {
                     on:click=move |_| add(minutes)
                 >
                     {minutes}
+                    " min"
                 </button>
             }
         })
