@@ -9,10 +9,14 @@ use crate::week::view::{Context, WeekInput};
 /// A step that the plan had for the past has not happened; nor has what needs it and nobody spoke of.
 /// `at`: seconds of universal time.
 pub fn not_done(input: WeekInput<'_>, step: &StepId, at: i64) -> Command {
-    let context = Context::of(input);
-    let after = reached(&context, step, true).into_iter().filter(|id| id != step);
-    let unsaid = after.filter(|id| !is_said(&context, id) && is_past(&context, id));
-    Command::NotDone([step.clone()].into_iter().chain(unsaid).collect(), at)
+    Command::NotDone(not_done_steps(&Context::of(input), step), at)
+}
+
+/// The step, and what needs it, stands in the past, and nobody spoke of.
+pub(super) fn not_done_steps(context: &Context<'_>, step: &StepId) -> Vec<StepId> {
+    let after = reached(context, step, true).into_iter().filter(|id| id != step);
+    let unsaid = after.filter(|id| !is_said(context, id) && is_past(context, id));
+    [step.clone()].into_iter().chain(unsaid).collect()
 }
 
 /// A batch failed at a step: it and all that led to it have to happen again, and what was made of it since.

@@ -9,9 +9,11 @@
 //! | `job` | one sitting with all that is needed beside it |
 //! | `count` | pieces: how many there should be, how many are there |
 //! | `anew` | which steps have to happen again, or have not happened |
+//! | `behind` | what it means for the book that the evening goes otherwise |
 //! | `timers` | what rings, and when |
 
 mod anew;
+mod behind;
 mod count;
 mod job;
 mod timers;
@@ -29,6 +31,7 @@ use super::view::{Context, WeekInput};
 use super::words::{full_day, time_of, time_range};
 
 pub use anew::{make_again, not_done};
+pub use behind::{Setback, setback};
 pub use count::Count;
 use job::Around;
 pub use job::{After, Job, JobState};

@@ -1,8 +1,12 @@
 use super::*;
 use crate::breakdown::{RestStay, StepId};
+use crate::calendar::{ExceptionKind, Zone};
+use crate::card::StepKind;
 use crate::kitchen::Place;
 use crate::order::{Item, ItemId};
-use crate::record::{Command, Deed, Timer};
+use crate::plan::Plan;
+use crate::plan::check::Report;
+use crate::record::{Book, Command, Deed, Outlook, PackedPlanner, PlanInput, Timer};
 use crate::week::fixture::{Fixture, fixture, wall};
 
 fn at(week: &Fixture, text: &str) -> i64 {
@@ -251,4 +255,108 @@ fn a_step_that_nobody_timed_can_be_noted() {
     let bench = sheet(&mut week, "2026-11-24T21:00");
     assert_eq!(names(&bench.done), ["o1.i1.bake"]);
     assert_eq!(bench.done[0].took, Some(60));
+}
+
+/// The hours of the newest exception, and whether nobody is home.
+fn newest(commands: &[Command]) -> (String, String, Option<bool>) {
+    let Some(Command::SetTime(time)) = commands.last() else { panic!("time is set") };
+    let exception = time.exceptions.last().expect("a new one");
+    match exception.kind {
+        ExceptionKind::Busy { start, end, away } => {
+            (start.to_string(), end.to_string(), Some(away))
+        }
+        ExceptionKind::Extra { start, end } => (start.to_string(), end.to_string(), None),
+        _ => panic!("another kind"),
+    }
+}
+
+#[test]
+fn running_late_places_anew_what_should_have_begun_and_keeps_what_runs() {
+    let mut week = fixture();
+    week.now = wall("2026-11-24T19:40");
+    let now = at(&week, "2026-11-24T19:40");
+    work(&mut week, "o1.i1.bake", Deed::Start, "2026-11-24T19:30");
+    let commands = setback(week.input(), Setback::Late(30), now).expect("is possible");
+    assert_eq!(commands[0], Command::NotDone(vec![step("o1.i1.flood")], now));
+    assert_eq!(newest(&commands), ("19:40".into(), "20:10".into(), Some(false)));
+    work(&mut week, "o1.i1.flood", Deed::Start, "2026-11-24T19:35");
+    let commands = setback(week.input(), Setback::Late(30), now).expect("is possible");
+    assert_eq!(commands.len(), 1, "both are begun");
+    assert_eq!(Setback::Late(90).words(), "Running 1 h 30 min late");
+}
+
+#[test]
+fn nothing_tonight_lasts_until_the_day_at_the_bench_turns() {
+    let mut week = fixture();
+    for (now, end) in [("2026-11-24T18:00", "04:00"), ("2026-11-25T01:00", "04:00")] {
+        week.now = wall(now);
+        let commands = setback(week.input(), Setback::NotTonight, 0).expect("is possible");
+        let (from, to, away) = newest(&commands);
+        assert_eq!((from.as_str(), to.as_str(), away), (&now[11..], end, Some(true)));
+    }
+}
+
+#[test]
+fn more_time_begins_where_the_evening_ends_and_never_against_the_job() {
+    let mut week = fixture();
+    week.now = wall("2026-11-24T20:00");
+    let commands = setback(week.input(), Setback::Longer(45), 0).expect("is possible");
+    assert_eq!(newest(&commands), ("22:30".into(), "23:15".into(), None));
+    week.now = wall("2026-11-24T10:00");
+    let before_work = setback(week.input(), Setback::Longer(45), 0).expect("is possible");
+    assert_eq!(newest(&before_work).0, "22:30", "of today's windows the last");
+    week.outlook.windows.free.clear();
+    let why = setback(week.input(), Setback::Longer(45), 0).expect_err("at work");
+    assert!(why.contains("day job") && why.contains("My time"), "{why}");
+}
+
+#[test]
+fn after_a_setback_the_demo_is_planned_around_what_is_done() {
+    let now = wall("2027-02-01T18:55");
+    let mut book = crate::demo::demo(now);
+    let input = |now| PlanInput { now, zone: Zone::fixed("kitchen", 0) };
+    let plan_of = |outlook: &Outlook| {
+        let standings = outlook.assembled.standings.clone().expect("a kitchen");
+        let problem = &outlook.assembled.problem;
+        let mut planner = PackedPlanner::new(problem, 1, Some(&standings), None).expect("sound");
+        for _ in 0..200 {
+            if planner.improve(50).objective.is_some() {
+                break;
+            }
+        }
+        planner.plan()
+    };
+    let outlook = Outlook::of(&book, &input(now)).expect("is set up");
+    let plan = plan_of(&outlook);
+    book.apply(Command::Show(outlook.shown_from(&plan))).expect("is shown");
+    let week = |book: &Book, outlook: &Outlook, plan: &Plan, what| {
+        let input = WeekInput {
+            book,
+            outlook,
+            plan,
+            report: &Report::default(),
+            now,
+            first_day: 0,
+            unfolded: &std::collections::BTreeSet::new(),
+        };
+        setback(input, what, outlook.horizon.utc(outlook.horizon.elapsed(now)) * 60)
+    };
+    for command in week(&book, &outlook, &plan, Setback::NotTonight).expect("is possible") {
+        book.apply(command).expect("is taken");
+    }
+    let after = Outlook::of(&book, &input(now)).expect("is set up");
+    let anew = plan_of(&after);
+    assert!(anew.objective.is_some(), "the week still holds");
+    let tonight = after.horizon.elapsed(now);
+    let morning = after.horizon.elapsed(wall("2027-02-02T04:00"));
+    let starts = after.assembled.starts(&anew);
+    let begun_tonight = starts.iter().flat_map(|(id, all)| all.iter().map(move |at| (id, at)));
+    let begun_tonight = begun_tonight.filter(|(id, at)| {
+        let waits = after.work.steps.iter().any(|one| one.id == **id && one.kind == StepKind::Wait);
+        tonight <= **at && **at < morning && !waits
+    });
+    assert_eq!(begun_tonight.count(), 0);
+    let tonight_before = outlook.assembled.starts(&plan);
+    let planned = tonight_before.values().flatten().filter(|at| tonight <= **at && **at < morning);
+    assert!(planned.count() > 0, "there was something to put off");
 }
