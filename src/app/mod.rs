@@ -34,6 +34,7 @@ mod shown;
 mod state;
 mod store;
 mod tabs;
+mod tryout;
 mod update;
 mod week;
 

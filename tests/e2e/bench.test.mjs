@@ -106,6 +106,57 @@ test('a batch that failed is made again, and Undo takes it back', async () => {
   });
 });
 
+test('behind: what would move is shown first; nothing has changed until it is taken, and Undo brings it back', async () => {
+  await withApp({ device: DEVICES.phone }, async ({ page, server }) => {
+    await evening(page, server.url, '18:50:00');
+    const tonight = async () => (await list(page, 'Later today').locator('.bench-row').allInnerTexts()).length;
+    const before = await tonight();
+    assert.ok(before > 2, `${before} rows tonight`);
+    await press(page, page.getByRole('button', { name: 'Behind? Plan again from here' }));
+    const dialog = page.getByRole('dialog', { name: 'Behind?' });
+    await demandFingerSizes(page);
+    await demandAccessible(page);
+    await press(page, button(dialog, 'Not tonight'));
+    await dialog.getByText(/^The week holds if this moves: \d+ sittings moved/).waitFor({ timeout: 30_000 });
+    const moved = await dialog.getByRole('listitem').allInnerTexts();
+    assert.ok(moved.some((line) => /Mix the dough[^]*Mon[^]*(Tue|Wed|Thu|Fri)/.test(line)), moved.join('\n'));
+    await demandNoSidewaysScroll(page);
+    await demandAccessible(page);
+    await page.screenshot({ path: `${OUT}/bench-behind-phone.png` });
+    await press(page, button(dialog, 'Leave it as it is'));
+    await press(page, button(dialog, 'Close'));
+    assert.equal(await tonight(), before);
+    await press(page, page.getByRole('button', { name: 'Behind? Plan again from here' }));
+    await press(page, button(dialog, 'Not tonight'));
+    await press(page, button(dialog, 'Do it'));
+    await said(page, 'Nothing more tonight: planned again');
+    await page.getByRole('heading', { level: 2, name: 'Nothing more today' }).waitFor({ timeout: 30_000 });
+    await saved(page);
+    await undo(page);
+    await undo(page);
+    await list(page, 'Later today').locator('.bench-row').first().waitFor({ timeout: 30_000 });
+  });
+});
+
+test('behind: running late keeps what runs where it is', async () => {
+  await withApp({ device: DEVICES.tablet }, async ({ page, server }) => {
+    await evening(page, server.url, '18:50:00');
+    await press(page, button(card(page, 'Mix the dough'), /^Start/));
+    await saved(page);
+    await press(page, page.getByRole('button', { name: 'Behind? Plan again from here' }));
+    const dialog = page.getByRole('dialog', { name: 'Behind?' });
+    await press(page, button(dialog, 'Running 1 h late'));
+    await dialog.getByText(/^The week holds/).waitFor({ timeout: 30_000 });
+    await page.screenshot({ path: `${OUT}/bench-behind-tablet.png` });
+    await press(page, button(dialog, 'Do it'));
+    await said(page, 'Running 1 h late: planned again');
+    await page.locator('article.running').getByText('Mix the dough').first().waitFor();
+    await goTo(page, 'Week');
+    await planned(page);
+    await page.getByText('running late').first().waitFor();
+  });
+});
+
 test('a timer rings on every page, says after a sleep how long it has been over, and is heard once', async () => {
   await withApp({ device: DEVICES.phone }, async ({ page, server }) => {
     await evening(page, server.url);

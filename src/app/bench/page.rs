@@ -8,6 +8,7 @@ use rackweek::keeping::CAUTION;
 use rackweek::week::{Bench, BlockKey, Job, Line, time_of};
 
 use super::ask::Ask;
+use super::behind::Behind;
 use super::desk::BenchDesk;
 use super::job::JobCard;
 use super::rows::{DoneRow, LineRow};
@@ -115,6 +116,7 @@ pub(crate) fn BenchPage() -> impl IntoView {
                         <JobCard key=key />
                     </For>
                 </section>
+                <Behind />
                 <TimerList />
                 {move || {
                     (!later.read().is_empty())

@@ -21,4 +21,5 @@ mod threads;
 mod trials;
 mod why_not;
 
+pub(crate) use news::MovedList;
 pub(crate) use page::WeekPage;

@@ -110,7 +110,7 @@ pub(super) fn MovedDialog() -> impl IntoView {
 
 /// From where to where.
 #[component]
-pub(super) fn MovedList(#[prop(into)] lines: Signal<Vec<Moved>>) -> impl IntoView {
+pub(crate) fn MovedList(#[prop(into)] lines: Signal<Vec<Moved>>) -> impl IntoView {
     view! {
         <ul class="week-moved-list">
             {move || {

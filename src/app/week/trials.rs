@@ -8,12 +8,11 @@ use std::collections::{BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use rackweek::calendar::Wall;
+use rackweek::plan::Plan;
 use rackweek::plan::arrange::{Arrange, set_of};
-use rackweek::plan::check::{Report, check};
+use rackweek::plan::check::check;
 use rackweek::plan::explain::{Conflict, Remedy, Tried};
-use rackweek::plan::{Plan, Problem, Progress};
-use rackweek::record::{Book, Command, Outlook, PackedCheck, PlanInput, Shown};
+use rackweek::record::{Book, Command, Outlook};
 use rackweek::week::{
     BlockKey, Moved, Starts, conflict_headline, conflict_words, moved, remedy_command,
     remedy_commands, remedy_words, seen_before, suggestions, trial_words,
@@ -23,6 +22,7 @@ use super::model::{WeekModel, with_planned};
 use crate::app::AppState;
 use crate::app::planner::{Answer, Kind, Question};
 use crate::app::state::{PlannedWeek, PlanningState};
+use crate::app::tryout::{as_seen, is_packed, tried, with_commands};
 
 /// More ways out than anybody compares.
 const ENOUGH: usize = 6;
@@ -245,15 +245,10 @@ impl Trials {
 
     fn try_out(&self, model: &WeekModel, asked: &Arc<PlannedWeek>, candidate: Candidate) {
         let Candidate { words, commands, near, rank } = candidate;
-        let mut book = Book::clone(&self.app.book.read_untracked());
-        if commands.iter().any(|command| book.apply(command.clone()).is_err()) {
-            return;
-        }
         // What she saw while it held is where things should stay.
-        let modes = book.shown.as_ref().map(|shown| shown.modes.clone()).unwrap_or_default();
-        book.shown = Some(Shown { starts: seen_before(&asked.outlook), modes });
-        let Some(outlook) = Outlook::of(&book, &self.input()) else { return };
-        let (book, outlook) = (Arc::new(book), Arc::new(outlook));
+        let Some((book, outlook)) = with_commands(self.app, &asked.outlook, &commands) else {
+            return;
+        };
         let offering =
             Offering { words, commands: Some(commands), rank, book, outlook: Arc::clone(&outlook) };
         let Some(desk) = self.app.desk() else { return };
@@ -276,23 +271,11 @@ impl Trials {
         });
     }
 
-    fn input(&self) -> PlanInput {
-        let now: Wall = self.app.now.get_untracked();
-        let now = now.plus_minutes(-i64::from(now.minute_of_day() % 15));
-        PlanInput { now, zone: self.app.zone.get_value() }
-    }
-
     fn offer(&self, model: &WeekModel, offering: Offering, plan: &Plan) {
         let Offering { words, commands, rank, book, outlook } = offering;
         let before = seen_before(&outlook);
         let after: Starts = outlook.shown_from(plan).starts;
-        let objective = plan.objective;
-        let planned = PlannedWeek {
-            outlook,
-            plan: plan.clone(),
-            report: Report::default(),
-            progress: Progress { evaluations: 0, objective, bound: 0, finished: false },
-        };
+        let planned = tried(outlook, plan);
         let told = untrack(|| {
             with_planned(model, &book, &planned, |input| {
                 (trial_words(input, &before), moved(input, &before, &after))
@@ -328,23 +311,6 @@ impl Trials {
             set_of(shown.iter().flat_map(|offer| &offer.moved).map(|moved| moved.key.clone()))
         })
     }
-}
-
-/// Whether everything stands at every moment of a plan.
-fn is_packed(outlook: &Outlook, plan: &Plan) -> bool {
-    let assembled = &outlook.assembled;
-    let Some(standings) = &assembled.standings else { return true };
-    PackedCheck::new(standings).holds(&assembled.problem, plan)
-}
-
-/// The plan with everything where it was shown, as far as that is known.
-fn as_seen(problem: &Problem, mut plan: Plan) -> Plan {
-    for activity in &problem.activities {
-        if let Some(seen) = &activity.reference {
-            plan.starts.insert(activity.id.clone(), seen.clone());
-        }
-    }
-    plan
 }
 
 /// What an offer is made of, before its plan.
