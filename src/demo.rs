@@ -186,6 +186,7 @@ fn orders(monday: Date) -> Vec<Order> {
                 item(4, "moulded-chocolate-shells", (16, 2), &[("size", 40)], "Around the board"),
             ],
             allergies: "One guest: no peanuts".to_owned(),
+            agreed: "Chocolate without peanuts bought; its label says so".to_owned(),
             notes: "The table is 180 cm long, dark blue cloth".to_owned(),
             ..blank()
         },
@@ -228,6 +229,7 @@ fn blank() -> Order {
         handover: Handover { at: Wall::from_as_if_utc(0), way: HandoverWay::Collection },
         items: Vec::new(),
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     }

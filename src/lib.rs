@@ -8,7 +8,8 @@
 //!    [`supply`] says what is bought for it; [`quote`] what it costs, and what is asked.
 //! 4. [`order`] says what a client wants, and when.
 //! 5. [`keeping`] bounds how long a thing may rest where.
-//!    [`allergen`] says what ingredients bring, and what clashes with what a client avoids.
+//!    [`allergen`] says what ingredients bring, and what clashes with what a client avoids; [`care`] what to know of
+//!    an order before it is promised.
 //! 6. [`breakdown`] makes sittings and rests out of orders and cards, and a planning problem out of those.
 //! 7. [`plan`] places them, and checks what was placed with separate code.
 //! 8. [`week`] lays a plan out as the week that a person reads.
@@ -22,6 +23,7 @@ pub mod allergen;
 pub mod breakdown;
 pub mod calendar;
 pub mod card;
+pub mod care;
 pub mod cold;
 pub mod demo;
 pub mod heat;

@@ -35,6 +35,7 @@ fn enquiry(count: u32, at: &str) -> Order {
             versions: std::collections::BTreeMap::new(),
         }],
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     }

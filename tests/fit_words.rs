@@ -53,6 +53,7 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
             versions: std::collections::BTreeMap::new(),
         }],
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     }

@@ -91,6 +91,7 @@ pub fn example(card: &Card, cards: &[&Card], kitchen: &Kitchen, count: u32) -> E
         handover: Handover { at: date.at(0), way: HandoverWay::Collection },
         items: vec![item],
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     };

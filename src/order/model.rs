@@ -79,6 +79,9 @@ pub struct Order {
     pub items: Vec<Item>,
     /// Allergies that the client named, in her words.
     pub allergies: String,
+    /// What was agreed where they clash with what is made, in her words; answers the clash.
+    #[serde(default)]
+    pub agreed: String,
     /// Anything else.
     pub notes: String,
     /// Where it stands.
@@ -156,6 +159,7 @@ pub(crate) mod tests {
                 versions: BTreeMap::new(),
             }],
             allergies: String::new(),
+            agreed: String::new(),
             notes: String::new(),
             stage: Stage::Enquiry,
         }

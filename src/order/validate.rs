@@ -24,7 +24,7 @@ impl Order {
         for line in [&mut self.client, &mut self.theme, &mut self.mark] {
             *line = one_line(line);
         }
-        for text in [&mut self.allergies, &mut self.notes] {
+        for text in [&mut self.allergies, &mut self.agreed, &mut self.notes] {
             *text = many_lines(text);
         }
         for item in &mut self.items {
@@ -56,6 +56,7 @@ impl Order {
             ("theme", &self.theme, TEXT_MAX),
             ("mark", &self.mark, MARK_MAX),
             ("allergies", &self.allergies, TEXT_MAX),
+            ("agreed", &self.agreed, TEXT_MAX),
             ("notes", &self.notes, TEXT_MAX),
         ] {
             let length = text.chars().count();

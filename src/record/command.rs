@@ -100,6 +100,7 @@ impl Book {
                 let mut order = self.order(id)?.clone();
                 check_stage(order.stage, stage)?;
                 order.stage = stage;
+                self.check_promise(&order)?;
                 let label = format!("mark order {} as {stage}", order.mark());
                 put(&mut after, Record::Order(order));
                 label
@@ -221,6 +222,16 @@ impl Book {
             refusals.extend(more);
         }
         refuse_any(refusals)?;
+        // What was promised before stays promised; another allergy or product is another promise.
+        let same = earlier.is_some_and(|earlier| {
+            earlier.stage == order.stage
+                && earlier.allergies == order.allergies
+                && earlier.agreed == order.agreed
+                && earlier.items == order.items
+        });
+        if !same {
+            self.check_promise(&order)?;
+        }
         if let Some(earlier) = earlier {
             let keeps = |step: &&StepId| {
                 item_of(step).is_some_and(|id| {
@@ -301,6 +312,21 @@ impl Book {
             [one] => format!("place {} anew", self.step_words(one)),
             many => format!("place {} steps anew", many.len()),
         })
+    }
+
+    /// A confirmed order must not go against an allergy that the client named, unless somebody wrote what was agreed.
+    fn check_promise(&self, order: &Order) -> Result<(), Vec<Refusal>> {
+        let stops = order.stage == Stage::Confirmed && order.agreed.trim().is_empty();
+        let Some(care) = self.care(order).filter(|care| stops && care.stops(order)) else {
+            return Ok(());
+        };
+        let message = format!(
+            "goes against “{}” ({}); write what was agreed with the client before it is confirmed, for example \
+             nut-free chocolate bought, label read",
+            order.allergies.trim(),
+            care.clashes.join("; ")
+        );
+        Err(vec![Refusal::of("agreed", message)])
     }
 
     fn check_step(&self, step: &StepId) -> Result<(), Vec<Refusal>> {

@@ -6,6 +6,7 @@
 mod backup;
 mod book;
 mod cards;
+mod care;
 mod change;
 mod command;
 mod envelope;

@@ -165,6 +165,7 @@ pub(super) fn fixture() -> Fixture {
         handover: Handover { at: wall("2026-11-28T15:00"), way: HandoverWay::Collection },
         items: Vec::new(),
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     };

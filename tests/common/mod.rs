@@ -48,6 +48,7 @@ pub(crate) fn order(items: Vec<Item>) -> Order {
         },
         items,
         allergies: String::new(),
+        agreed: String::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     }

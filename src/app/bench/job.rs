@@ -48,6 +48,15 @@ fn Head(job: Job) -> impl IntoView {
             </div>
         </header>
         <p class="bench-detail">{job.detail.clone()}</p>
+        {(!job.allergies.is_empty())
+            .then(|| {
+                view! {
+                    <p class="bench-waits">
+                        <Icon name="warn" />
+                        {format!("Allergies: {}", job.allergies)}
+                    </p>
+                }
+            })}
         <Waits names=job.waits_for.clone() />
     }
 }

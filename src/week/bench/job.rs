@@ -82,6 +82,8 @@ pub struct Job {
     pub detail: String,
     /// Theme, colours and wishes: what it should look like.
     pub looks: Vec<String>,
+    /// Allergies that the client named, with what was agreed; may be empty.
+    pub allergies: String,
     /// What goes in: name and amount, for the whole batch.
     pub amounts: Vec<(String, String)>,
     /// Whether the amounts are for more sittings than this one.
@@ -229,6 +231,14 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
         facts: facts.join(" · "),
         detail: step.detail.clone(),
         looks: looks.filter(|text| !text.is_empty()).collect(),
+        allergies: order.map_or_else(String::new, |order| {
+            let texts = [order.allergies.trim(), order.agreed.trim()];
+            texts
+                .into_iter()
+                .filter(|text| !text.is_empty())
+                .collect::<Vec<_>>()
+                .join(" · agreed: ")
+        }),
         amounts: amounts(context, step),
         amounts_for_all: sitting.count > 1,
         bring,

@@ -29,6 +29,8 @@ pub(super) struct OrderDraft {
     pub(super) place: String,
     pub(super) items: Vec<ItemDraft>,
     pub(super) allergies: String,
+    #[serde(default)]
+    pub(super) agreed: String,
     pub(super) notes: String,
     pub(super) stage: Stage,
 }
@@ -65,6 +67,7 @@ impl OrderDraft {
             place: String::new(),
             items: Vec::new(),
             allergies: String::new(),
+            agreed: String::new(),
             notes: String::new(),
             stage: Stage::Confirmed,
         }
@@ -90,6 +93,7 @@ impl OrderDraft {
             place,
             items: order.items.iter().map(|item| ItemDraft::of(item, cards)).collect(),
             allergies: order.allergies.clone(),
+            agreed: order.agreed.clone(),
             notes: order.notes.clone(),
             stage: order.stage,
         }
@@ -106,7 +110,8 @@ impl OrderDraft {
 
     /// Whether anything was entered that would be missed.
     pub(super) fn is_empty(&self) -> bool {
-        let texts = [&self.client, &self.theme, &self.date, &self.allergies, &self.notes];
+        let texts =
+            [&self.client, &self.theme, &self.date, &self.allergies, &self.agreed, &self.notes];
         self.items.is_empty() && texts.iter().all(|text| text.trim().is_empty())
     }
 
@@ -179,6 +184,7 @@ impl OrderDraft {
             handover: Handover { at, way },
             items,
             allergies: self.allergies.clone(),
+            agreed: self.agreed.clone(),
             notes: self.notes.clone(),
             stage: self.stage,
         })

@@ -9,6 +9,7 @@ use rackweek::record::Command;
 use wasm_bindgen::JsCast;
 use web_sys::HtmlElement;
 
+use super::care::CarePanel;
 use super::draft::{Errors, OrderDraft};
 use super::fit::{FitPanel, FitShort, keep_asking};
 use super::list::is_done;
@@ -55,6 +56,12 @@ impl Desk {
 
     /// What the order comes to; an unfinished form counts what can be read.
     pub(super) fn preview(self, only: Option<rackweek::order::ItemId>) -> Preview {
+        let Some(order) = self.sketch(only) else { return Preview::default() };
+        preview(&order, &self.cards.0.read(), &self.kitchen.read())
+    }
+
+    /// The order as far as it can be read, at no real time, with all items or one.
+    pub(super) fn sketch(self, only: Option<rackweek::order::ItemId>) -> Option<Order> {
         let cards = self.cards.0.read();
         let draft = self.draft.read();
         let items = draft
@@ -67,8 +74,8 @@ impl Desk {
         let empty =
             OrderDraft { date: "2000-01-03".to_owned(), items: Vec::new(), ..draft.clone() };
         let time = OrderDraft { time: "10:00".to_owned(), delivery: false, ..empty };
-        let Ok(order) = time.order(OrderId(1), &cards) else { return Preview::default() };
-        preview(&Order { items, ..order }, &cards, &self.kitchen.read())
+        let order = time.order(OrderId(1), &cards).ok()?;
+        Some(Order { items, ..order })
     }
 }
 
@@ -167,6 +174,7 @@ pub(super) fn OrderForm(
                     <When desk=desk />
                     <Items desk=desk />
                     <More desk=desk old_stage=old_stage />
+                    <CarePanel desk=desk />
                     <QuotePanel desk=desk order=id />
                 </div>
                 {is_open.then(|| view! { <FitPanel desk=desk /> })}

@@ -1,5 +1,6 @@
 //! The order book: the list of orders, and the form for one.
 
+mod care;
 mod draft;
 mod fit;
 mod form;

@@ -22,6 +22,7 @@ impl OrderDraft {
             theme: String::new(),
             mark: String::new(),
             allergies: String::new(),
+            agreed: String::new(),
             notes: String::new(),
             items: items.collect(),
             ..order

@@ -1,0 +1,103 @@
+//! What to know of an order before it is promised, from the book's own cards and kitchen.
+
+use super::Book;
+use super::planned::longest_sittings;
+use crate::breakdown::break_down_within;
+use crate::calendar::MyTime;
+use crate::card::Card;
+use crate::care::Care;
+use crate::order::Order;
+
+impl Book {
+    /// Reads an order, which need not be in the book. None while there is no kitchen to make it in.
+    pub fn care(&self, order: &Order) -> Option<Care> {
+        let kitchen = self.kitchen.as_ref()?;
+        let cards = self.all_cards();
+        let known: Vec<&Card> = cards.iter().collect();
+        let typical = MyTime::typical();
+        let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
+        let work = break_down_within(&[order], &known, kitchen, longest);
+        Some(Care::of(order, &work, &known))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::allergen::contains_line;
+    use crate::order::{OrderId, Stage};
+    use crate::record::Command;
+    use crate::record::book::tests::full_book;
+
+    fn quoted(allergies: &str) -> (Book, Order) {
+        let mut book = full_book();
+        let mut order = book.orders[&OrderId(1)].clone();
+        order.stage = Stage::Quoted;
+        order.allergies = allergies.to_owned();
+        book.orders.insert(order.id, order.clone());
+        (book, order)
+    }
+
+    #[test]
+    fn decorated_cookies_hold_what_cookies_hold() {
+        let (book, order) = quoted("");
+        let care = book.care(&order).expect("there is a kitchen");
+        let by = |list: &str| {
+            care.contains.iter().find(|(name, _)| *name == list).map(|(_, line)| line.as_str())
+        };
+        // 21 U.S.C. 321(qq) and Regulation (EU) 1169/2011, annex II: wheat is named itself, or as a cereal.
+        assert_eq!(by("US list"), Some("Contains: milk, egg, wheat."));
+        let europe = by("EU and UK list").expect("three of them are listed");
+        assert!(
+            europe.contains("milk") && europe.contains("eggs") && europe.contains("wheat"),
+            "{europe}"
+        );
+        assert!(care.cautions.iter().any(|line| line.contains("Raw dough")), "{:?}", care.cautions);
+        assert_eq!((care.clashes.len(), care.unknown.len()), (0, 0));
+        assert_eq!(
+            contains_line(&crate::allergen::content([]), crate::allergen::List::Europe),
+            None
+        );
+    }
+
+    #[test]
+    fn a_clash_stops_the_promise_until_it_is_answered() {
+        let (mut book, order) = quoted("one child: no eggs");
+        let before = book.clone();
+        let refusals =
+            book.apply(Command::SetStage(order.id, Stage::Confirmed)).expect_err("clashes");
+        assert_eq!(refusals[0].field, "agreed");
+        assert!(refusals[0].message.contains("egg is in: eggs"), "{}", refusals[0].message);
+        assert_eq!(book, before, "nothing has changed");
+        let confirmed = Order { stage: Stage::Confirmed, ..order.clone() };
+        assert!(book.apply(Command::PutOrder(confirmed.clone())).is_err());
+        let agreed = Order { agreed: "made with a replacer, label read".into(), ..confirmed };
+        book.apply(Command::PutOrder(agreed.clone())).expect("is answered");
+        // The same promise may be moved and noted on.
+        let noted = Order { notes: "call first".into(), ..agreed };
+        book.apply(Command::PutOrder(noted)).expect("is as it was");
+    }
+
+    #[test]
+    fn what_was_promised_before_can_be_kept_and_a_new_allergy_cannot_be_overlooked() {
+        let (mut book, order) = quoted("");
+        book.apply(Command::SetStage(order.id, Stage::Confirmed)).expect("nothing clashes");
+        let named = Order { stage: Stage::Confirmed, allergies: "gluten".into(), ..order.clone() };
+        assert!(book.apply(Command::PutOrder(named.clone())).is_err(), "a new allergy");
+        // One that stood there when nobody asked can still get another time.
+        book.orders.insert(named.id, named.clone());
+        let mut later = named;
+        later.handover.at = later.handover.at.plus_minutes(60);
+        book.apply(Command::PutOrder(later)).expect("only its time has changed");
+    }
+
+    #[test]
+    fn what_nobody_understands_is_asked_about_and_nothing_named_is_not() {
+        let (mut book, order) = quoted("E102");
+        let refusals =
+            book.apply(Command::SetStage(order.id, Stage::Confirmed)).expect_err("unknown");
+        assert!(refusals[0].message.contains("“E102” names nothing"), "{}", refusals[0].message);
+        let (mut book, order) = quoted("none known");
+        book.apply(Command::SetStage(order.id, Stage::Confirmed)).expect("nothing is named");
+    }
+}
