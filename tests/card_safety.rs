@@ -1,7 +1,7 @@
 //! A card of one's own may be safer than the built-in one, never less safe.
 #![cfg(not(target_arch = "wasm32"))]
 
-use rackweek::card::{Card, builtin};
+use rackweek::card::{Card, RestMode, Tail, When, builtin};
 use rackweek::keeping::safe_minutes;
 use rackweek::kitchen::Place;
 use rackweek::record::Record;
@@ -83,6 +83,106 @@ fn a_limit_cannot_be_talked_away() {
     own.id = "aunt-ida".to_owned();
     own.limits.clear();
     assert_eq!(own.is_as_safe_as_built_in(), Ok(()));
+}
+
+/// A rest of a card that has a safety limit in the fridge, by its place among the card's.
+fn limited(card: &Card) -> Option<usize> {
+    let cold = |mode: &RestMode| {
+        mode.safety && mode.stay.as_ref().is_some_and(|stay| stay.place == Place::Fridge)
+    };
+    card.rests.iter().position(|rest| rest.modes.iter().any(cold))
+}
+
+#[test]
+fn a_limited_rest_can_neither_go_nor_go_elsewhere_for_longer() {
+    let mut tried = 0;
+    for original in builtin() {
+        let Some(at) = limited(&original) else { continue };
+        let refused = |change: &dyn Fn(&mut Card), what: &str| {
+            let mut card = original.clone();
+            change(&mut card);
+            let error = card.is_as_safe_as_built_in();
+            let error = error.expect_err(&format!("{}: {what}", original.id));
+            assert!(error.message.contains("not loosened"), "{what}: {error}");
+        };
+        let shortest = original.rests[at].modes.iter().filter(|mode| mode.safety);
+        let shortest = shortest.filter_map(|mode| mode.greatest).min().expect("has a limit");
+        let has_room = original.rests[at]
+            .modes
+            .iter()
+            .any(|mode| mode.stay.as_ref().is_some_and(|stay| stay.place == Place::RoomShelf));
+        if !has_room {
+            let to_room = |card: &mut Card, minutes: Option<u32>, safety: bool| {
+                for mode in &mut card.rests[at].modes {
+                    if let Some(stay) = &mut mode.stay {
+                        stay.place = Place::RoomShelf;
+                    }
+                    (mode.greatest, mode.safety) = (minutes, safety);
+                }
+            };
+            refused(&|card| to_room(card, None, false), "to the room, without an end");
+            refused(&|card| to_room(card, Some(shortest + 1), true), "to the room, a minute more");
+            refused(
+                &|card| to_room(card, Some(shortest), false),
+                "to the room, as a matter of taste",
+            );
+            let mut moved = original.clone();
+            to_room(&mut moved, Some(shortest), true);
+            for mode in &mut moved.rests[at].modes {
+                mode.tail = None;
+            }
+            assert_eq!(moved.is_as_safe_as_built_in(), Ok(()), "{}", original.id);
+        }
+        refused(&|card| drop(card.rests.remove(at)), "removed");
+        refused(
+            &|card| {
+                let rest = &mut card.rests[at];
+                rest.id = "renamed".to_owned();
+                for mode in &mut rest.modes {
+                    (mode.greatest, mode.safety) = (None, false);
+                }
+                let last = card.steps.last().expect("has steps").id.clone();
+                card.rests[at].to = last;
+            },
+            "under another name, to another step",
+        );
+        refused(
+            &|card| {
+                let other = When { option: "never".to_owned(), at_least: 1, not: false };
+                card.rests[at].when = Some(other);
+            },
+            "only sometimes",
+        );
+        refused(
+            &|card| {
+                for mode in &mut card.rests[at].modes {
+                    mode.tail = Some(Tail { minutes: 1441, heat: None, stay: None });
+                }
+            },
+            "a day out of the fridge at its end",
+        );
+        tried += 1;
+    }
+    assert!(5 <= tried, "only {tried} cards have a limited rest");
+}
+
+#[test]
+fn taking_a_step_away_keeps_the_limits_or_says_which_would_be_lost() {
+    let (mut kept, mut refused) = (0, 0);
+    for original in builtin() {
+        for step in &original.steps {
+            let mut card = original.clone();
+            card.remove_step(&step.id);
+            match card.is_as_safe_as_built_in() {
+                Ok(()) => kept += 1,
+                Err(error) => {
+                    assert!(error.message.contains("not loosened"), "{error}");
+                    refused += 1;
+                }
+            }
+        }
+    }
+    assert!(refused * 4 < kept, "{refused} of {} steps cannot be removed", refused + kept);
 }
 
 /// What a safety limit of a card is about, by the tables' names, and the minutes that the card allows in
