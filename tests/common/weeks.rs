@@ -85,6 +85,7 @@ pub(crate) fn mixed_week(sittings: usize) -> Weeks {
             handover: Handover { at: now.plus_minutes(60 * 24 * 10), way: HandoverWay::Collection },
             items: vec![item],
             allergies: if index % 3 == 0 { "no nuts".into() } else { String::new() },
+            agreed: String::new(),
             notes: String::new(),
             stage: rackweek::order::Stage::Confirmed,
         };
