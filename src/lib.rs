@@ -14,7 +14,8 @@
 //! 7. [`plan`] places them, and checks what was placed with separate code.
 //! 8. [`week`] lays a plan out as the week that a person reads.
 //! 9. [`record`] keeps it all: commands, undo, versions, backup.
-//!    [`share`] hands a week on: a link that holds it, and what is read from one.
+//!    [`share`] hands a week on: a link that holds it, and what is read from one. [`export`] writes files for other
+//!    programs.
 //!
 //! Every room that is filled in by hand answers with a [`refusal::Refusal`] for what it cannot take.
 //! Given the same records the domain gives the same plan, natively and in WebAssembly, bit for bit.
@@ -26,6 +27,7 @@ pub mod card;
 pub mod care;
 pub mod cold;
 pub mod demo;
+pub mod export;
 pub mod heat;
 pub mod keeping;
 pub mod kitchen;

@@ -1,4 +1,4 @@
-//! Files in and out: a backup is saved by the browser, and read from a field.
+//! Files in and out: backups and files for other programs are saved by the browser, backups read from a field.
 
 use js_sys::Array;
 use leptos::prelude::*;
@@ -12,10 +12,15 @@ use super::{AppState, clock, prefs};
 /// How long the browser may take to begin with a download, ms.
 const KEEP_MS: u32 = 60_000;
 
-/// Lets the browser save a text under a name. False when it refuses.
+/// Lets the browser save a text of JSON under a name. False when it refuses.
 pub(crate) fn save(name: &str, text: &str) -> bool {
+    save_as(name, "application/json", text)
+}
+
+/// Lets the browser save a text of a media type under a name. False when it refuses.
+pub(crate) fn save_as(name: &str, kind: &str, text: &str) -> bool {
     let options = BlobPropertyBag::new();
-    options.set_type("application/json");
+    options.set_type(kind);
     let parts = Array::of1(&text.into());
     let Ok(blob) = Blob::new_with_str_sequence_and_options(&parts, &options) else { return false };
     let Ok(address) = Url::create_object_url_with_blob(&blob) else { return false };

@@ -1,5 +1,6 @@
-//! Keep safe: a week shared, export and restore, where the data is, whether the browser keeps it, and erasing it.
+//! Keep safe: a week shared, export and restore, files for other programs, where the data is, whether the browser keeps it, and erasing it.
 
+mod others;
 mod place;
 mod restore;
 
@@ -7,6 +8,7 @@ use leptos::prelude::*;
 use rackweek::calendar::Wall;
 use rackweek::record::{Book, Command};
 
+use self::others::Others;
 use self::place::Where;
 use self::restore::Restore;
 use crate::app::parts::Confirm;
@@ -22,6 +24,7 @@ pub(crate) fn SafePage() -> impl IntoView {
             <Share />
             <Export />
             <Restore />
+            <Others />
             <Where />
             <Aside />
             <Look />

@@ -78,7 +78,7 @@ impl Shop {
 }
 
 /// What is used when, by the plan on screen; ticks and pins at their own time.
-fn uses_now(state: AppState) -> Vec<Use> {
+pub(crate) fn uses_now(state: AppState) -> Vec<Use> {
     let planned = state.plan.get();
     let outlook = match &planned {
         Some(planned) => Arc::clone(&planned.outlook),
