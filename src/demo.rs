@@ -187,6 +187,7 @@ fn orders(monday: Date) -> Vec<Order> {
             ],
             allergies: "One guest: no peanuts".to_owned(),
             agreed: "Chocolate without peanuts bought; its label says so".to_owned(),
+            checked: std::collections::BTreeSet::new(),
             notes: "The table is 180 cm long, dark blue cloth".to_owned(),
             ..blank()
         },
@@ -230,6 +231,7 @@ fn blank() -> Order {
         items: Vec::new(),
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     }

@@ -36,6 +36,7 @@ fn enquiry(count: u32, at: &str) -> Order {
         }],
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     }

@@ -54,6 +54,7 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
         }],
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     }

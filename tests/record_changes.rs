@@ -50,6 +50,7 @@ fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
             .collect(),
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     }

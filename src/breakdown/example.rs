@@ -92,6 +92,7 @@ pub fn example(card: &Card, cards: &[&Card], kitchen: &Kitchen, count: u32) -> E
         items: vec![item],
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Enquiry,
     };

@@ -1,10 +1,12 @@
-//! What to know of an order before it is promised: allergens and clashes, what needs cold, what the cards warn of.
+//! What to know of an order before it is promised: allergens and clashes, what needs cold, what the cards warn of;
+//! and its check list before it leaves.
 //!
 //! In: an order, its breakdown, its cards. Out: [`Care`]: lines for a label by either list, labels still to be read,
 //! clashes with what the client named, products that need cold, cautions. Wherever it shows, the caution of
 //! [`crate::keeping::CAUTION`] and [`crate::allergen::CAUTION`] stand beside it. Knows no plan and no clock.
 
 mod avoid;
+mod handover;
 
 use std::collections::BTreeMap;
 
@@ -17,6 +19,7 @@ use crate::plan::arrange::set_of;
 use crate::supply::{Kind, good};
 
 pub use avoid::{Named, avoided};
+pub use handover::{HandoverCheck, handover_checks};
 
 /// Said of what needs cold (common practice of home-food laws, which differ by place; no single source).
 pub const COLD: &str = "In many places a home kitchen may not sell what needs a fridge without a licence. \

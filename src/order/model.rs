@@ -1,6 +1,6 @@
 //! An order as it is kept.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
@@ -82,6 +82,9 @@ pub struct Order {
     /// What was agreed where they clash with what is made, in her words; answers the clash.
     #[serde(default)]
     pub agreed: String,
+    /// What was ticked off of its check list before the handover, by [`crate::care::HandoverCheck::id`].
+    #[serde(default)]
+    pub checked: BTreeSet<String>,
     /// Anything else.
     pub notes: String,
     /// Where it stands.
@@ -160,6 +163,7 @@ pub(crate) mod tests {
             }],
             allergies: String::new(),
             agreed: String::new(),
+            checked: BTreeSet::new(),
             notes: String::new(),
             stage: Stage::Enquiry,
         }

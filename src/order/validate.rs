@@ -9,6 +9,8 @@ const NAME_MAX: usize = 120;
 const TEXT_MAX: usize = 2000;
 const MARK_MAX: usize = 2;
 const ITEMS_MAX: usize = 40;
+const CHECKED_MAX: usize = 200;
+const CHECK_LONGEST: usize = 60;
 const OPTIONS_MAX: usize = 60;
 /// Most pieces of one item.
 const COUNT_MAX: u32 = 1000;
@@ -63,6 +65,13 @@ impl Order {
             if length > most {
                 refuse(field.into(), format!("has {length} letters; shorten it to at most {most}"));
             }
+        }
+        let longest = self.checked.iter().map(String::len).max().unwrap_or(0);
+        if CHECKED_MAX < self.checked.len() || CHECK_LONGEST < longest {
+            refuse(
+                "checked".into(),
+                "holds more ticks than a check list has; tick it off anew".into(),
+            );
         }
         let (year, ..) = self.handover.at.date().parts();
         if !(2000..2200).contains(&year) {

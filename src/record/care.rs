@@ -2,22 +2,33 @@
 
 use super::Book;
 use super::planned::longest_sittings;
-use crate::breakdown::break_down_within;
+use crate::breakdown::{Work, break_down_within};
 use crate::calendar::MyTime;
 use crate::card::Card;
-use crate::care::Care;
+use crate::care::{Care, HandoverCheck, handover_checks};
 use crate::order::Order;
 
 impl Book {
     /// Reads an order, which need not be in the book. None while there is no kitchen to make it in.
     pub fn care(&self, order: &Order) -> Option<Care> {
+        self.read_order(order, |work, known| Care::of(order, work, known))
+    }
+
+    /// Its check list before it leaves. None while there is no kitchen.
+    pub fn handover_checks(&self, order: &Order) -> Option<Vec<HandoverCheck>> {
+        self.read_order(order, |work, known| {
+            handover_checks(order, &Care::of(order, work, known), work, known)
+        })
+    }
+
+    fn read_order<R>(&self, order: &Order, read: impl FnOnce(&Work, &[&Card]) -> R) -> Option<R> {
         let kitchen = self.kitchen.as_ref()?;
         let cards = self.all_cards();
         let known: Vec<&Card> = cards.iter().collect();
         let typical = MyTime::typical();
         let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
         let work = break_down_within(&[order], &known, kitchen, longest);
-        Some(Care::of(order, &work, &known))
+        Some(read(&work, &known))
     }
 }
 
@@ -76,6 +87,32 @@ mod tests {
         // The same promise may be moved and noted on.
         let noted = Order { notes: "call first".into(), ..agreed };
         book.apply(Command::PutOrder(noted)).expect("is as it was");
+    }
+
+    #[test]
+    fn the_check_list_is_ticked_line_by_line_and_says_what_the_order_needs() {
+        let (mut book, order) = quoted("no eggs");
+        let lines = |book: &Book| {
+            let order = &book.orders[&OrderId(1)];
+            book.handover_checks(order).expect("there is a kitchen")
+        };
+        let ids: Vec<String> = lines(&book).into_iter().map(|line| line.id).collect();
+        assert_eq!(
+            ids,
+            ["count.1", "boxed", "label", "allergies", "level", "way", "photo", "paid"]
+        );
+        let words: Vec<String> = lines(&book).into_iter().map(|line| line.words).collect();
+        assert_eq!(words[0], "24 cookies, counted and looked at");
+        assert!(words[1].starts_with("Boxed: ") && words[1].contains('×'), "{}", words[1]);
+        assert!(words[2].contains("Contains: milk, egg, wheat."), "{}", words[2]);
+        assert!(words[5].contains("village hall with 25 min"), "{}", words[5]);
+        assert!(lines(&book).iter().all(|line| !line.done));
+        book.apply(Command::CheckHandover(order.id, "paid".into(), true)).expect("is ticked");
+        assert!(lines(&book).iter().all(|line| line.done == (line.id == "paid")));
+        book.apply(Command::CheckHandover(order.id, "paid".into(), false)).expect("is not ticked");
+        assert_eq!(book.orders[&OrderId(1)], order);
+        let long = "x".repeat(61);
+        assert!(book.apply(Command::CheckHandover(order.id, long, true)).is_err());
     }
 
     #[test]

@@ -26,6 +26,8 @@ pub enum Command {
     PutOrder(Order),
     /// Moves an order through its life.
     SetStage(OrderId, Stage),
+    /// Ticks a line of an order's check list before the handover, or takes the tick away.
+    CheckHandover(OrderId, String, bool),
     /// Removes an order with its pins and progress.
     RemoveOrder(OrderId),
     /// Sets the kitchen.
@@ -102,6 +104,18 @@ impl Book {
                 order.stage = stage;
                 self.check_promise(&order)?;
                 let label = format!("mark order {} as {stage}", order.mark());
+                put(&mut after, Record::Order(order));
+                label
+            }
+            Command::CheckHandover(id, line, on) => {
+                let mut order = self.order(id)?.clone();
+                if on {
+                    order.checked.insert(line);
+                } else {
+                    order.checked.remove(&line);
+                }
+                refuse_any(order.validate())?;
+                let label = format!("tick the check list of {}", order.mark());
                 put(&mut after, Record::Order(order));
                 label
             }

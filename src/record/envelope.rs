@@ -61,6 +61,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Order, from: 1, step: Ok },
     // Schema 3 knows what was agreed about allergies; of an order of schema 2 nothing was written.
     Migration { kind: RecordKind::Order, from: 2, step: Ok },
+    // Schema 4 knows the check list before a handover; of an order of schema 3 nothing is ticked.
+    Migration { kind: RecordKind::Order, from: 3, step: Ok },
 ];
 
 /// Why a text is no record.
@@ -251,7 +253,7 @@ mod tests {
         let book = full_book();
         let text = Record::Order(book.orders[&OrderId(1)].clone()).to_json();
         assert!(
-            text.starts_with(r#"{"kind":"order","id":"1","schema":3,"body":{"id":1,"#),
+            text.starts_with(r#"{"kind":"order","id":"1","schema":4,"body":{"id":1,"#),
             "{text}"
         );
     }
@@ -264,9 +266,9 @@ mod tests {
             ("[]".to_owned(), "is not a record"),
             ("{\"id\":\"1\"}".to_owned(), "no “kind”"),
             ("{\"kind\":\"order\",\"id\":1}".to_owned(), "no “id”"),
-            (order.replace("\"schema\":3", "\"schema\":0"), "no “schema”"),
-            (order.replace("\"schema\":3", "\"schema\":1.5"), "no “schema”"),
-            (order.replace("\"schema\":3", "\"schema\":-1"), "no “schema”"),
+            (order.replace("\"schema\":4", "\"schema\":0"), "no “schema”"),
+            (order.replace("\"schema\":4", "\"schema\":1.5"), "no “schema”"),
+            (order.replace("\"schema\":4", "\"schema\":-1"), "no “schema”"),
             (order.replace("\"body\"", "\"bode\""), "no “body”"),
             (order.replace("\"id\":\"1\"", "\"id\":\"2\""), "“2” outside and “1” inside"),
             (order.replace("\"id\":\"1\"", "\"id\":\"01\""), "“01” outside"),
@@ -287,7 +289,7 @@ mod tests {
     #[test]
     fn a_newer_schema_or_kind_is_refused_as_newer() {
         let order = Record::Order(full_book().orders[&OrderId(1)].clone()).to_json();
-        let newer = order.replace("\"schema\":3", "\"schema\":7").replace("\"client\"", "\"for\"");
+        let newer = order.replace("\"schema\":4", "\"schema\":7").replace("\"client\"", "\"for\"");
         assert_eq!(Record::from_json(&newer), Err(Unreadable::Newer { schema: 7 }));
         let kind = order.replace("\"kind\":\"order\"", "\"kind\":\"price\"");
         assert_eq!(Record::from_json(&kind), Err(Unreadable::Newer { schema: 0 }));
@@ -415,9 +417,9 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":1", "\"schema\":3")
+            .replace("\"schema\":1", "\"schema\":4")
             .replace("\"notes\":\"\"}]", "\"notes\":\"\",\"versions\":{}}]")
-            .replace("\"allergies\":\"\"", "\"allergies\":\"\",\"agreed\":\"\"");
+            .replace("\"allergies\":\"\"", "\"allergies\":\"\",\"agreed\":\"\",\"checked\":[]");
         assert_eq!(record.to_json(), expected);
     }
 
@@ -432,8 +434,24 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":2", "\"schema\":3")
-            .replace("peanuts\"", "peanuts\",\"agreed\":\"\"");
+            .replace("\"schema\":2", "\"schema\":4")
+            .replace("peanuts\"", "peanuts\",\"agreed\":\"\",\"checked\":[]");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn in_an_order_of_the_third_schema_nothing_is_ticked() {
+        let text = concat!(
+            r#"{"kind":"order","id":"1","schema":3,"body":{"id":1,"client":"Mara Lindqvist","#,
+            r#""theme":"meadow","mark":"","handover":{"at":"2026-12-05T10:00","way":{"how":"collection"}},"#,
+            r#""items":[{"id":1,"card":"decorated-cookies","count":24,"spares":4,"options":{},"#,
+            r#""notes":"","versions":{}}],"allergies":"no peanuts","agreed":"none used","notes":"","#,
+            r#""stage":"confirmed"}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = text
+            .replace("\"schema\":3", "\"schema\":4")
+            .replace("none used\"", "none used\",\"checked\":[]");
         assert_eq!(record.to_json(), expected);
     }
 
@@ -516,7 +534,7 @@ mod tests {
         let order = full_book().orders[&OrderId(1)].clone();
         assert_eq!(order.stage, Stage::Confirmed);
         let current =
-            Record::Order(order.clone()).to_json().replace("\"schema\":3", "\"schema\":1");
+            Record::Order(order.clone()).to_json().replace("\"schema\":4", "\"schema\":1");
         let second = current.replace("\"stage\":\"confirmed\"", "\"open\":false");
         let first = second.replace("\"client\"", "\"for\"");
         let texts = [

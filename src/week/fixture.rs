@@ -166,6 +166,7 @@ pub(super) fn fixture() -> Fixture {
         items: Vec::new(),
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     };

@@ -46,8 +46,8 @@ mod tests;
 pub use accounts::{AccountLine, Quality, account_lines};
 pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
 pub use bench::{
-    After, Bench, Count, Job, JobState, Line, Ring, Setback, left_words, make_again, not_done,
-    rings, setback,
+    After, Bench, Count, Going, Job, JobState, Line, Ring, Setback, left_words, make_again,
+    not_done, rings, setback,
 };
 pub use blocks::{Block, BlockKey, BlockKind, BlockState};
 pub use changes::changes;

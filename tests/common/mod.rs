@@ -49,6 +49,7 @@ pub(crate) fn order(items: Vec<Item>) -> Order {
         items,
         allergies: String::new(),
         agreed: String::new(),
+        checked: std::collections::BTreeSet::new(),
         notes: String::new(),
         stage: Stage::Confirmed,
     }

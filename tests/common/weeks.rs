@@ -86,6 +86,7 @@ pub(crate) fn mixed_week(sittings: usize) -> Weeks {
             items: vec![item],
             allergies: if index % 3 == 0 { "no nuts".into() } else { String::new() },
             agreed: String::new(),
+            checked: std::collections::BTreeSet::new(),
             notes: String::new(),
             stage: rackweek::order::Stage::Confirmed,
         };

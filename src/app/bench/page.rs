@@ -10,6 +10,7 @@ use rackweek::week::{Bench, BlockKey, Job, Line, time_of};
 use super::ask::Ask;
 use super::behind::Behind;
 use super::desk::BenchDesk;
+use super::going::GoingOut;
 use super::job::JobCard;
 use super::rows::{DoneRow, LineRow};
 use super::sound;
@@ -97,6 +98,7 @@ pub(crate) fn BenchPage() -> impl IntoView {
     });
     let ahead = Memo::new(move |_| model.read(|sheet| sheet.ahead.clone()));
     let done = Memo::new(move |_| model.read(|sheet| keys(&sheet.done)));
+    let going = Memo::new(move |_| model.read(|sheet| sheet.going.clone()));
     let day = move || model.read(|sheet| sheet.day.clone());
     view! {
         <section class="page bench" aria-label="Bench sheet">
@@ -116,6 +118,7 @@ pub(crate) fn BenchPage() -> impl IntoView {
                         <JobCard key=key />
                     </For>
                 </section>
+                {move || (!going.read().is_empty()).then(|| view! { <GoingOut going=going /> })}
                 <Behind />
                 <TimerList />
                 {move || {

@@ -21,8 +21,9 @@ mod timers;
 #[cfg(test)]
 mod tests;
 
+use crate::breakdown::HandoverPoint;
 use crate::calendar::{Elapsed, Span};
-use crate::order::OrderId;
+use crate::order::{Order, OrderId};
 use crate::plan::arrange::Arrange;
 
 use super::clock::date_of;
@@ -51,12 +52,29 @@ pub struct Bench {
     pub ask: Vec<Job>,
     /// What hands are at, then what is paused, then what is due by the plan.
     pub at_hand: Vec<Job>,
+    /// Orders that leave today, or should have left, by when.
+    pub going: Vec<Going>,
     /// What is still to come today, by start: take-outs and handovers too.
     pub later: Vec<Line>,
     /// The next day on which anything happens, and what.
     pub ahead: Option<(String, Vec<Line>)>,
     /// What was done today, the last one first.
     pub done: Vec<Job>,
+}
+
+/// An order that leaves.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Going {
+    /// Which.
+    pub order: OrderId,
+    /// Two letters.
+    pub mark: String,
+    /// The client's name.
+    pub whom: String,
+    /// "Saturday 28 Nov, 15:00".
+    pub when: String,
+    /// It should have left by now.
+    pub late: bool,
 }
 
 /// One line of what is to come.
@@ -88,6 +106,7 @@ impl Bench {
             day: full_day(context.horizon.wall(today.start).date()),
             ask: Vec::new(),
             at_hand: Vec::new(),
+            going: going(&context, today),
             later: Vec::new(),
             ahead: None,
             done: Vec::new(),
@@ -117,6 +136,30 @@ impl Bench {
     pub fn next(&self) -> Option<&Job> {
         self.later.iter().find_map(|line| line.job.as_ref())
     }
+}
+
+/// Orders of which nobody said that they were handed over, up to the end of the day at the bench.
+fn going(context: &Context<'_>, today: Span) -> Vec<Going> {
+    let mut points: Vec<_> = context
+        .input
+        .outlook
+        .work
+        .handovers
+        .iter()
+        .map(|point| (context.horizon.elapsed(point.leaves), point))
+        .filter(|(at, point)| {
+            *at < today.end && context.order(point.order).is_some_and(Order::is_planned)
+        })
+        .collect();
+    points.arrange_by_key(|(at, point)| (*at, point.order));
+    let one = |(at, point): (Elapsed, &HandoverPoint)| Going {
+        order: point.order,
+        mark: context.mark(point.order),
+        whom: context.order_title(point.order),
+        when: format!("{}, {}", full_day(point.leaves.date()), time_of(point.leaves)),
+        late: at < context.now,
+    };
+    points.into_iter().map(one).collect()
 }
 
 /// The day at the bench that a moment lies in.

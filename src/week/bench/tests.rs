@@ -3,7 +3,7 @@ use crate::breakdown::{RestStay, StepId};
 use crate::calendar::{ExceptionKind, Zone};
 use crate::card::StepKind;
 use crate::kitchen::Place;
-use crate::order::{Item, ItemId};
+use crate::order::{Item, ItemId, Stage};
 use crate::plan::Plan;
 use crate::plan::check::Report;
 use crate::record::{Book, Command, Deed, Outlook, PackedPlanner, PlanInput, Timer};
@@ -135,6 +135,18 @@ fn a_failed_batch_takes_all_that_led_to_it_and_nothing_else() {
         panic!("another command")
     };
     assert_eq!(steps, [step("o1.i1.flood"), step("o1.i1.pipe")], "the bake leads to neither here");
+}
+
+#[test]
+fn what_leaves_today_or_should_have_left_is_named() {
+    let mut week = fixture();
+    assert_eq!(sheet(&mut week, "2026-11-27T20:00").going, []);
+    let going = sheet(&mut week, "2026-11-28T09:00").going;
+    assert_eq!(going.len(), 1);
+    assert_eq!((going[0].when.as_str(), going[0].late), ("Saturday 28 Nov, 15:00", false));
+    assert!(sheet(&mut week, "2026-11-29T09:00").going[0].late, "the day after");
+    week.book.orders.values_mut().for_each(|order| order.stage = Stage::HandedOver);
+    assert_eq!(sheet(&mut week, "2026-11-29T09:00").going, []);
 }
 
 #[test]

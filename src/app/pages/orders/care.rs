@@ -26,6 +26,7 @@ pub(super) fn CarePanel(
             notes: String::new(),
             mark: String::new(),
             agreed: String::new(),
+            checked: std::collections::BTreeSet::new(),
             items,
             allergies,
             ..order

@@ -1,6 +1,6 @@
 //! The unsent order form as it is typed, and what it means. Pure: no signal, no screen.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use rackweek::calendar::{Date, Wall};
 use rackweek::card::{Card, OptionKind, find_card};
@@ -185,6 +185,8 @@ impl OrderDraft {
             items,
             allergies: self.allergies.clone(),
             agreed: self.agreed.clone(),
+            // The book's own ticks hold when it is saved.
+            checked: BTreeSet::new(),
             notes: self.notes.clone(),
             stage: self.stage,
         })

@@ -208,7 +208,10 @@ fn save(state: AppState, desk: Desk, id: Option<OrderId>) {
     let draft = desk.draft.get_untracked();
     let number = id.unwrap_or_else(|| state.book.read_untracked().next_order());
     let is_first = state.book.read_untracked().orders.is_empty();
-    let answer = draft.order(number, &cards).and_then(|order| {
+    let answer = draft.order(number, &cards).and_then(|mut order| {
+        if let Some(known) = state.book.read_untracked().orders.get(&number) {
+            order.checked.clone_from(&known.checked);
+        }
         let said = format!(
             "Order for {} saved, handover {}",
             order.client.trim(),

@@ -23,6 +23,7 @@ impl OrderDraft {
             mark: String::new(),
             allergies: String::new(),
             agreed: String::new(),
+            checked: std::collections::BTreeSet::new(),
             notes: String::new(),
             items: items.collect(),
             ..order

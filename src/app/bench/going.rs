@@ -1,0 +1,133 @@
+//! What leaves today: its check list, and "Handed over".
+
+use leptos::prelude::*;
+use rackweek::care::HandoverCheck;
+use rackweek::order::{OrderId, Stage};
+use rackweek::record::Command;
+use rackweek::week::Going;
+
+use super::page::BenchModel;
+use crate::app::parts::{Confirm, For, Icon, OrderMark};
+
+/// All orders that leave.
+#[component]
+pub(super) fn GoingOut(going: Memo<Vec<Going>>) -> impl IntoView {
+    view! {
+        <section class="bench-now">
+            <h2>"Going out"</h2>
+            <For
+                each=move || going.get()
+                key=|one: &Going| (one.order.0, one.when.clone(), one.late)
+                let:one
+            >
+                <GoingCard one=one />
+            </For>
+        </section>
+    }
+}
+
+#[component]
+fn GoingCard(one: Going) -> impl IntoView {
+    let model = expect_context::<BenchModel>();
+    let app = model.desk.app;
+    let id = one.order;
+    let checks = Memo::new(move |_| -> Vec<HandoverCheck> {
+        let book = app.book.read();
+        book.orders.get(&id).and_then(|order| book.handover_checks(order)).unwrap_or_default()
+    });
+    let open = Memo::new(move |_| checks.read().iter().filter(|check| !check.done).count());
+    let ids =
+        Memo::new(move |_| checks.read().iter().map(|check| check.id.clone()).collect::<Vec<_>>());
+    let asking = RwSignal::new(false);
+    let whom = one.whom.clone();
+    let hand_over = move || {
+        let words = format!("{whom}: handed over");
+        set_timeout(
+            move || {
+                if model.desk.run(Command::SetStage(id, Stage::HandedOver), words) {
+                    model.focus_heading();
+                }
+            },
+            std::time::Duration::ZERO,
+        );
+    };
+    let over = hand_over.clone();
+    let label = format!("Handed over: {}", one.whom);
+    view! {
+        <article class="card bench-job" aria-label=format!("Handover to {}", one.whom)>
+            <header class="bench-head">
+                <OrderMark id=id letters=one.mark.clone() />
+                <div>
+                    <h3>{one.whom.clone()}</h3>
+                    <p>{format!("leaves {}", one.when)}</p>
+                </div>
+            </header>
+            {one
+                .late
+                .then(|| {
+                    view! {
+                        <p class="bench-waits">
+                            <Icon name="warn" />
+                            "It should have left by now."
+                        </p>
+                    }
+                })}
+            <ul class="bench-checks">
+                <For each=move || ids.get() key=Clone::clone let:line>
+                    <CheckRow order=id line=line checks=checks />
+                </For>
+            </ul>
+            <div class="bench-actions one">
+                <button
+                    type="button"
+                    class="button"
+                    class:strong=move || open.get() == 0
+                    aria-label=label
+                    on:click=move |_| {
+                        if open.get_untracked() == 0 { over() } else { asking.set(true) }
+                    }
+                >
+                    <Icon name="check" />
+                    "Handed over"
+                </button>
+            </div>
+            <Confirm
+                open=asking
+                title="Handed over already?"
+                yes="Handed over"
+                on_yes=move |()| hand_over()
+            >
+                <p>{move || format!("{} on the check list not ticked.", lines(open.get()))}</p>
+            </Confirm>
+        </article>
+    }
+}
+
+fn lines(count: usize) -> String {
+    if count == 1 { "1 line is".to_owned() } else { format!("{count} lines are") }
+}
+
+#[component]
+fn CheckRow(order: OrderId, line: String, checks: Memo<Vec<HandoverCheck>>) -> impl IntoView {
+    let desk = expect_context::<BenchModel>().desk;
+    let key = line.clone();
+    let check = Memo::new(move |_| checks.read().iter().find(|check| check.id == key).cloned());
+    let done = move || check.read().as_ref().is_some_and(|check| check.done);
+    let words = move || check.read().as_ref().map_or_else(String::new, |check| check.words.clone());
+    view! {
+        <li>
+            <label class="switch">
+                <input
+                    type="checkbox"
+                    prop:checked=done
+                    on:change=move |event| {
+                        let on = event_target_checked(&event);
+                        let words = if on { "Ticked" } else { "Not ticked" };
+                        desk.run(Command::CheckHandover(order, line.clone(), on), words);
+                    }
+                />
+                <span>{words}</span>
+            </label>
+        </li>
+    }
+}
