@@ -16,6 +16,7 @@ use super::rows::{DoneRow, LineRow};
 use super::sound;
 use super::timers::TimerList;
 use crate::app::parts::For;
+use crate::app::state::PlanningState;
 use crate::app::{AppState, Page};
 
 /// What the parts of the page share.
@@ -99,9 +100,14 @@ pub(crate) fn BenchPage() -> impl IntoView {
     let ahead = Memo::new(move |_| model.read(|sheet| sheet.ahead.clone()));
     let done = Memo::new(move |_| model.read(|sheet| keys(&sheet.done)));
     let going = Memo::new(move |_| model.read(|sheet| sheet.going.clone()));
+    // For whoever waits until what was noted has been taken up.
+    let planning = move || match app.planning.get() {
+        PlanningState::Idle | PlanningState::Failed => "idle",
+        PlanningState::First | PlanningState::Improving => "busy",
+    };
     let day = move || model.read(|sheet| sheet.day.clone());
     view! {
-        <section class="page bench" aria-label="Bench sheet">
+        <section class="page bench" aria-label="Bench sheet" data-planning=planning>
             <Show
                 when=move || ready.get()
                 fallback=|| view! { <p class="soft">"Laying out the evening …"</p> }
