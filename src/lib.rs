@@ -10,6 +10,7 @@
 //! 5. [`keeping`] bounds how long a thing may rest where.
 //!    [`allergen`] says what ingredients bring, and what clashes with what a client avoids; [`care`] what to know of
 //!    an order before it is promised.
+//!    [`margin`] learns from what was timed how long her hands really take.
 //! 6. [`breakdown`] makes sittings and rests out of orders and cards, and a planning problem out of those.
 //! 7. [`plan`] places them, and checks what was placed with separate code.
 //! 8. [`week`] lays a plan out as the week that a person reads.
@@ -31,6 +32,7 @@ pub mod export;
 pub mod heat;
 pub mod keeping;
 pub mod kitchen;
+pub mod margin;
 pub mod order;
 pub mod quote;
 pub mod record;

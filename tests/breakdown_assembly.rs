@@ -15,6 +15,7 @@ use rackweek::calendar::{
 };
 use rackweek::card::{Card, StepKind, builtin};
 use rackweek::kitchen::Kitchen;
+use rackweek::margin::Margins;
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 use rackweek::plan::{Activity, Link, Plan};
 
@@ -61,7 +62,7 @@ impl Desk {
         let cards: Vec<&Card> = cards.iter().collect();
         let orders: Vec<&Order> = self.orders.iter().collect();
         let longest = Longest { hands_on: 180, fine: 120 };
-        let work = break_down_within(&orders, &cards, &self.kitchen, longest);
+        let work = break_down_within(&orders, &cards, &self.kitchen, longest, &Margins::default());
         let horizon = self.horizon();
         let windows = Windows::of(&self.time, &horizon, &[]);
         let assembled = assemble(&Assembly {

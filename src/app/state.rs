@@ -184,7 +184,8 @@ fn same_but_shown(one: &Arc<Book>, other: &Arc<Book>) -> bool {
             && one.time == other.time
             && one.cards == other.cards
             && one.older_cards == other.older_cards
-            && one.settings == other.settings)
+            && one.settings == other.settings
+            && one.margins == other.margins)
 }
 
 impl AppState {

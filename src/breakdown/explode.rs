@@ -8,6 +8,7 @@ use crate::card::{
 };
 use crate::heat::Air;
 use crate::kitchen::{FootBox, Kitchen, Place};
+use crate::margin::Margins;
 use crate::order::{HandoverWay, ItemId, Order};
 
 use super::counts::{Counts, Wanted, tray};
@@ -21,23 +22,23 @@ use super::{
 
 /// Components of components of … : deeper than this a card file is taken for a mistake.
 const DEEPEST: usize = 4;
-/// Hands-on time of work never done before, as a factor (rule of thumb, no published source).
-const FIRST_TIME_FACTOR: u64 = 2;
 
 /// Breaks the given orders down. `cards` holds every card that they name, and their components; of several
 /// versions of a card the item's own is taken, or the first.
 /// `longest` is the longest sitting, in minutes, that the baker's windows and day limits allow;
 /// longer steps are cut where their card allows it. An unknown card becomes a problem note.
 pub fn break_down(orders: &[&Order], cards: &[&Card], kitchen: &Kitchen, longest: u32) -> Work {
-    break_down_within(orders, cards, kitchen, Longest { hands_on: longest, fine: longest })
+    let longest = Longest { hands_on: longest, fine: longest };
+    break_down_within(orders, cards, kitchen, longest, &Margins::default())
 }
 
-/// Like [`break_down`], with a limit of its own for fine handwork.
+/// Like [`break_down`], with a limit of its own for fine handwork, and with her own margins.
 pub fn break_down_within(
     orders: &[&Order],
     cards: &[&Card],
     kitchen: &Kitchen,
     longest: Longest,
+    margins: &Margins,
 ) -> Work {
     let mut work = Work::default();
     for order in orders {
@@ -51,8 +52,16 @@ pub fn break_down_within(
         work.handovers.push(HandoverPoint { id: handover.clone(), order: order.id, leaves });
         for item in &order.items {
             let (versions, id) = (&item.versions, item.id);
-            let mut making =
-                Making { order, item: id, cards, versions, kitchen, longest, work: &mut work };
+            let mut making = Making {
+                order,
+                item: id,
+                cards,
+                versions,
+                kitchen,
+                longest,
+                margins,
+                work: &mut work,
+            };
             let Some(card) = find_card(cards, &item.card, versions) else {
                 making.trouble(format!(
                     "There is no method card “{}”; choose another product or bring the card back",
@@ -80,6 +89,7 @@ struct Making<'a> {
     versions: &'a BTreeMap<String, u32>,
     kitchen: &'a Kitchen,
     longest: Longest,
+    margins: &'a Margins,
     work: &'a mut Work,
 }
 
@@ -240,8 +250,12 @@ impl Making<'_> {
     fn step(&mut self, batch: &Batch<'_>, step: &CardStep) {
         let Batch { card, counts, .. } = batch;
         let by_hand = matches!(step.kind, StepKind::Plain | StepKind::Fine);
-        let first_time = by_hand && step.margin && 0 < counts.get(FIRST_TIME);
-        let factor = if first_time { FIRST_TIME_FACTOR } else { 1 };
+        let margin = by_hand && step.margin;
+        let first_time = margin && 0 < counts.get(FIRST_TIME);
+        let factor =
+            if margin { self.margins.factor(&card.id, &step.id, first_time) } else { 1000 };
+        let timed = if margin { self.margins.times(&card.id, &step.id) } else { 0 };
+        let scaled = |seconds: u64| seconds.saturating_mul(u64::from(factor)).div_ceil(1000);
         let mut detail = words(step.detail.as_deref().unwrap_or("{amount}"), card, counts);
         let mut needs = Vec::new();
         let mut loads = 1;
@@ -273,9 +287,9 @@ impl Making<'_> {
             }
         }
         let time = HandTime {
-            setup: seconds(step.setup).saturating_mul(factor),
-            work: counts.sum(&step.work).saturating_mul(factor).saturating_mul(u64::from(loads)),
-            cleanup: seconds(step.cleanup).saturating_mul(factor),
+            setup: scaled(seconds(step.setup)),
+            work: scaled(counts.sum(&step.work)).saturating_mul(u64::from(loads)),
+            cleanup: scaled(seconds(step.cleanup)),
         };
         let longest = match step.kind {
             StepKind::Plain => self.longest.hands_on,
@@ -293,7 +307,13 @@ impl Making<'_> {
                 card.name, step.name, card.pieces
             ));
         }
-        if first_time {
+        if 0 < timed {
+            let (times, tens) = (if timed == 1 { "time" } else { "times" }, (factor + 5) / 10);
+            let (whole, rest) = (tens / 100, tens % 100);
+            detail = format!(
+                "{detail}; your pace from {timed} {times}: {whole}.{rest:02} of the usual time"
+            );
+        } else if first_time {
             detail = format!("{detail}; never made before: double time");
         }
         let cut = 1 < sittings.len();

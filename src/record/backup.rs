@@ -231,6 +231,7 @@ fn count_words(keys: &[RecordKey]) -> String {
             RecordKind::Pin => ("1 pin or tick", "pins and ticks"),
             RecordKind::Progress => ("1 step as it went", "steps as they went"),
             RecordKind::Timers => ("the timers", ""),
+            RecordKind::Margins => ("what was timed", ""),
         };
         match count {
             0 => {}

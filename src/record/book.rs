@@ -14,6 +14,7 @@ use crate::quote::Pricing;
 use crate::supply::Supplies;
 
 use super::{Progress, Timers};
+use crate::margin::Margins;
 
 /// Everything the baker has entered or decided.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -42,6 +43,8 @@ pub struct Book {
     pub progress: BTreeMap<StepId, Progress>,
     /// Her timers.
     pub timers: Timers,
+    /// What was timed of each step, of orders that are handed over.
+    pub margins: Margins,
 }
 
 /// A step that stays where it is.
@@ -103,11 +106,13 @@ pub enum RecordKind {
     Progress,
     /// Timers; exist once.
     Timers,
+    /// What was timed; exists once.
+    Margins,
 }
 
 impl RecordKind {
     /// All of them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Kitchen,
         Self::Time,
         Self::Settings,
@@ -119,6 +124,7 @@ impl RecordKind {
         Self::Pricing,
         Self::Progress,
         Self::Timers,
+        Self::Margins,
     ];
 
     /// As the store and files have it.
@@ -135,6 +141,7 @@ impl RecordKind {
             Self::Pricing => "pricing",
             Self::Progress => "progress",
             Self::Timers => "timers",
+            Self::Margins => "margins",
         }
     }
 
@@ -219,6 +226,8 @@ pub enum Record {
     Progress(StepId, Progress),
     /// Timers.
     Timers(Timers),
+    /// What was timed.
+    Margins(Margins),
 }
 
 impl Record {
@@ -237,6 +246,7 @@ impl Record {
             Self::Pin(step, _) => RecordKey::pin(step),
             Self::Progress(step, _) => RecordKey::progress(step),
             Self::Timers(_) => RecordKey::once(RecordKind::Timers),
+            Self::Margins(_) => RecordKey::once(RecordKind::Margins),
         }
     }
 }
@@ -248,7 +258,7 @@ impl Book {
         OrderId(highest.max(self.settings.orders_given).saturating_add(1))
     }
 
-    /// The record of this name, if there is one. Settings, supplies, pricing and timers always are.
+    /// The record of this name, if there is one. Settings, supplies, pricing, timers and margins always are.
     pub fn record(&self, key: &RecordKey) -> Option<Record> {
         match key.kind {
             RecordKind::Kitchen => self.kitchen.clone().map(Record::Kitchen),
@@ -276,6 +286,7 @@ impl Book {
                 Some(Record::Progress(step, progress))
             }
             RecordKind::Timers => Some(Record::Timers(self.timers.clone())),
+            RecordKind::Margins => Some(Record::Margins(self.margins.clone())),
         }
     }
 
@@ -295,6 +306,7 @@ impl Book {
         let went = self.progress.iter();
         records.extend(went.map(|(step, went)| Record::Progress(step.clone(), went.clone())));
         records.push(Record::Timers(self.timers.clone()));
+        records.push(Record::Margins(self.margins.clone()));
         records
     }
 
@@ -323,10 +335,12 @@ impl Book {
                 self.progress.insert(step, progress);
             }
             Record::Timers(timers) => self.timers = timers,
+            Record::Margins(margins) => self.margins = margins,
         }
     }
 
-    /// Removes the record of this name; settings, supplies, pricing and timers go back to their defaults.
+    /// Removes the record of this name; settings, supplies, pricing, timers and margins go back to
+    /// their defaults.
     pub(super) fn remove(&mut self, key: &RecordKey) {
         match key.kind {
             RecordKind::Kitchen => self.kitchen = None,
@@ -351,6 +365,7 @@ impl Book {
                 self.progress.remove(&StepId(key.id.clone()));
             }
             RecordKind::Timers => self.timers = Timers::default(),
+            RecordKind::Margins => self.margins = Margins::default(),
         }
     }
 }
@@ -407,6 +422,8 @@ pub(super) mod tests {
         let (id, name) = ("own-1".to_owned(), "syrup".to_owned());
         let timer = crate::record::Timer { id, name, ends: 1_796_150_000, heard: false };
         book.timers.list.push(timer);
+        let timed = crate::margin::Timed { order: 9, estimated: 60, real: 75 };
+        book.margins.learn("royal-icing", "mix", timed);
         book.shown = Some(Shown {
             starts: BTreeMap::from([(step("o1.i1.flood"), starts)]),
             modes: BTreeMap::from([("o1.i1.keep".into(), "boxed".into())]),

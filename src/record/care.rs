@@ -27,7 +27,7 @@ impl Book {
         let known: Vec<&Card> = cards.iter().collect();
         let typical = MyTime::typical();
         let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
-        let work = break_down_within(&[order], &known, kitchen, longest);
+        let work = break_down_within(&[order], &known, kitchen, longest, &self.margins);
         Some(read(&work, &known))
     }
 }

@@ -47,6 +47,7 @@ impl fmt::Display for Conflict {
             RecordKind::Pricing => "the prices were".to_owned(),
             RecordKind::Progress => format!("what happened of {} was", self.key.id),
             RecordKind::Timers => "the timers were".to_owned(),
+            RecordKind::Margins => "what was timed was".to_owned(),
         };
         write!(f, "{what} changed in the meantime; look at it again and repeat the step by hand")
     }

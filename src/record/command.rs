@@ -51,6 +51,8 @@ pub enum Command {
     NotDone(Vec<StepId>, i64),
     /// Sets the timers. Not undoable.
     SetTimers(Box<Timers>),
+    /// Forgets what was timed of a step, by its key among the margins; of all steps without one.
+    ForgetTimes(Option<String>),
     /// Remembers the plan shown. Not undoable by itself.
     Show(Shown),
     /// Saves a card as its newest version; its number is given here. Items that go by the one that was the newest
@@ -103,6 +105,7 @@ impl Book {
                 check_stage(order.stage, stage)?;
                 order.stage = stage;
                 self.check_promise(&order)?;
+                self.learn(&order, &mut after);
                 let label = format!("mark order {} as {stage}", order.mark());
                 put(&mut after, Record::Order(order));
                 label
@@ -178,6 +181,15 @@ impl Book {
                 refuse_any(timers.validate())?;
                 put(&mut after, Record::Timers(*timers));
                 "change the timers".to_owned()
+            }
+            Command::ForgetTimes(step) => {
+                let mut margins = self.margins.clone();
+                match &step {
+                    Some(key) => drop(margins.steps.remove(key)),
+                    None => margins.steps.clear(),
+                }
+                put(&mut after, Record::Margins(margins));
+                "forget what was timed".to_owned()
             }
             Command::Show(shown) => {
                 put(&mut after, Record::Shown(shown));
@@ -271,6 +283,9 @@ impl Book {
         if order.id.0 > self.settings.orders_given {
             let settings = Settings { orders_given: order.id.0, ..self.settings.clone() };
             put(after, Record::Settings(settings));
+        }
+        if earlier.is_some_and(|earlier| earlier.stage != order.stage) {
+            self.learn(&order, after);
         }
         let label =
             format!("{} order {}", if earlier.is_some() { "edit" } else { "add" }, order.mark());
@@ -434,6 +449,7 @@ impl Record {
             Self::Pricing(pricing) => pricing.validate(),
             Self::Progress(_, progress) => progress.validate(),
             Self::Timers(timers) => timers.validate(),
+            Self::Margins(margins) => margins.validate(),
         }
     }
 }

@@ -22,6 +22,7 @@ use crate::breakdown::StepId;
 use crate::calendar::MyTime;
 use crate::card::Card;
 use crate::kitchen::Kitchen;
+use crate::margin::Margins;
 use crate::order::Order;
 use crate::plan::json;
 use crate::quote::Pricing;
@@ -113,6 +114,7 @@ enum Body<'a> {
     Pricing(&'a Pricing),
     Progress(&'a Progress),
     Timers(&'a Timers),
+    Margins(&'a Margins),
 }
 
 impl Record {
@@ -131,6 +133,7 @@ impl Record {
             Self::Pricing(pricing) => Body::Pricing(pricing),
             Self::Progress(_, progress) => Body::Progress(progress),
             Self::Timers(timers) => Body::Timers(timers),
+            Self::Margins(margins) => Body::Margins(margins),
         };
         let schema = schema(MIGRATIONS, key.kind);
         Envelope { kind: key.kind.name(), id: key.id, schema, body }
@@ -228,6 +231,7 @@ fn of_kind(kind: RecordKind, id: &str, body: Value) -> Result<Record, String> {
         RecordKind::Pricing => Record::Pricing(read(body)?),
         RecordKind::Progress => Record::Progress(StepId(id.to_owned()), read(body)?),
         RecordKind::Timers => Record::Timers(read(body)?),
+        RecordKind::Margins => Record::Margins(read(body)?),
     })
 }
 

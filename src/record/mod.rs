@@ -14,6 +14,7 @@ mod fit;
 mod history;
 mod json;
 mod kitchen;
+mod learn;
 mod load;
 mod packed;
 mod planned;

@@ -74,7 +74,8 @@ impl Outlook {
 
         let cards = book.all_cards();
         let known: Vec<&Card> = cards.iter().collect();
-        let mut work = break_down_within(&orders, &known, kitchen, longest_sittings(time));
+        let mut work =
+            break_down_within(&orders, &known, kitchen, longest_sittings(time), &book.margins);
         let went = Went::of(book, &mut work, &horizon, horizon.elapsed(input.now));
         let now = went.now;
         let fixed = fixed(book, &work, &horizon, &went, &mut notes);

@@ -9,6 +9,7 @@ use rackweek::breakdown::{Longest, Rest, RestChoice, RestStay, Step, Work, break
 use rackweek::calendar::Date;
 use rackweek::card::{Card, builtin};
 use rackweek::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
+use rackweek::margin::Margins;
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
 
 /// Kitchen, cards and longest sittings.
@@ -32,7 +33,7 @@ impl Bench {
     pub(crate) fn works(&self, items: Vec<Item>) -> Work {
         let order = order(items);
         let cards: Vec<&Card> = self.cards.iter().collect();
-        break_down_within(&[&order], &cards, &self.kitchen, self.longest)
+        break_down_within(&[&order], &cards, &self.kitchen, self.longest, &Margins::default())
     }
 }
 

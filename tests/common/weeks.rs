@@ -9,6 +9,7 @@ use rackweek::calendar::{Date, Horizon, Span, Wall, Zone};
 use rackweek::card::{Card, StepKind, builtin};
 use rackweek::demo::demo;
 use rackweek::kitchen::presets;
+use rackweek::margin::Margins;
 use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 use rackweek::plan::Planner;
 use rackweek::plan::check::check;
@@ -93,7 +94,13 @@ pub(crate) fn mixed_week(sittings: usize) -> Weeks {
         orders.insert(order.id, order);
     }
     let own: Vec<&Order> = orders.values().collect();
-    let work = break_down_within(&own, &known, &kitchen, Longest { hands_on: 120, fine: 90 });
+    let work = break_down_within(
+        &own,
+        &known,
+        &kitchen,
+        Longest { hands_on: 120, fine: 90 },
+        &Margins::default(),
+    );
     let mut doings = Vec::new();
     let mut at = now.date().at(18 * 60);
     for step in work.steps.iter().filter(|step| step.kind != StepKind::Wait) {

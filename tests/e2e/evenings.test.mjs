@@ -135,6 +135,22 @@ test('a week of evenings: worked, one lost, a batch lost, handed over', { timeou
     await said(page, 'Perrin Vale: handed over');
     await order.waitFor({ state: 'detached' });
     await saved(page);
+    // What was timed is there to be looked at, and can be forgotten.
+    await goTo(page, 'My time');
+    const learned = page.getByRole('region', { name: 'How long it really takes' });
+    const rows = learned.getByRole('listitem');
+    await rows.first().waitFor();
+    assert.match(await rows.first().innerText(), /\d\.\d\d of the usual time, from 1 time/);
+    const many = await rows.count();
+    await learned.scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${OUT}/learned-phone.png` });
+    await demandNoSidewaysScroll(page);
+    await demandFingerSizes(page);
+    await demandAccessible(page);
+    await press(page, rows.first().getByRole('button', { name: /^Forget the times of/ }));
+    await said(page, 'Forgotten');
+    await page.waitForFunction(([list, left]) => list.querySelectorAll('li').length === left, [await learned.elementHandle(), many - 1]);
+    await saved(page);
     // Of the cupcakes nothing is left open, and the week still holds for the others.
     await goTo(page, 'Week');
     await planned(page);

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use rackweek::kitchen::Kitchen;
+use rackweek::margin::Margins;
 use rackweek::order::{Order, OrderId};
 use rackweek::record::Command;
 use wasm_bindgen::JsCast;
@@ -28,6 +29,8 @@ pub(super) struct Desk {
     pub(super) errors: RwSignal<Errors>,
     pub(super) cards: Cards,
     pub(super) kitchen: Memo<Arc<Kitchen>>,
+    /// What was timed.
+    pub(super) margins: Memo<Margins>,
     /// What the form asks of the week, or what is missing for that.
     pub(super) wish: Memo<Result<Order, Vec<String>>>,
 }
@@ -57,7 +60,7 @@ impl Desk {
     /// What the order comes to; an unfinished form counts what can be read.
     pub(super) fn preview(self, only: Option<rackweek::order::ItemId>) -> Preview {
         let Some(order) = self.sketch(only) else { return Preview::default() };
-        preview(&order, &self.cards.0.read(), &self.kitchen.read())
+        preview(&order, &self.cards.0.read(), &self.kitchen.read(), &self.margins.read())
     }
 
     /// The order as far as it can be read, at no real time, with all items or one.
@@ -102,6 +105,7 @@ pub(super) fn OrderForm(
         kitchen: Memo::new(move |_| {
             Arc::new(state.book.read().kitchen.clone().unwrap_or_else(usual))
         }),
+        margins: Memo::new(move |_| state.book.read().margins.clone()),
         wish: Memo::new(move |_| draft.read().wish(&state.book.read(), &cards.0.read())),
     };
     // What is over needs no place in the week.

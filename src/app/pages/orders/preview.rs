@@ -1,14 +1,17 @@
 //! What an item comes to, in one line, while it is being entered.
 
-use rackweek::breakdown::{Stands, Work, break_down};
+use rackweek::breakdown::{Longest, Stands, Work, break_down_within};
 use rackweek::card::{Card, StepKind};
 use rackweek::kitchen::Kitchen;
+use rackweek::margin::Margins;
 use rackweek::order::Order;
 
 use crate::app::intl;
 
 /// The longest sitting that the preview counts with, minutes; clear-up between sittings depends on it.
-pub(super) const LONGEST_SITTING: u32 = 180;
+const LONGEST_SITTING: u32 = 180;
+/// The same for fine handwork.
+pub(super) const LONGEST: Longest = Longest { hands_on: LONGEST_SITTING, fine: LONGEST_SITTING };
 
 /// An item in a line.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -24,9 +27,14 @@ pub(super) struct Preview {
 }
 
 /// Breaks an order down and says what comes of it.
-pub(super) fn preview(order: &Order, cards: &[Card], kitchen: &Kitchen) -> Preview {
+pub(super) fn preview(
+    order: &Order,
+    cards: &[Card],
+    kitchen: &Kitchen,
+    margins: &Margins,
+) -> Preview {
     let cards: Vec<&Card> = cards.iter().collect();
-    let work = break_down(&[order], &cards, kitchen, LONGEST_SITTING);
+    let work = break_down_within(&[order], &cards, kitchen, LONGEST, margins);
     let by_hand = by_hand(&work);
     // The product's own steps; its components come in grams and batches.
     let own = |card: &str| order.items.iter().any(|item| item.card == card);

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use rackweek::breakdown::{Work, break_down};
+use rackweek::breakdown::{Work, break_down_within};
 use rackweek::card::{Card, OptionKind};
 use rackweek::order::{Item, ItemId, Order, OrderId};
 use rackweek::quote::{
@@ -17,7 +17,7 @@ use rackweek::record::Command;
 use rackweek::supply::goods_of;
 
 use super::form::Desk;
-use super::preview::LONGEST_SITTING;
+use super::preview::LONGEST;
 use super::rates::RatesForm;
 use crate::app::parts::{Input, capital};
 use crate::app::{AppState, intl};
@@ -55,8 +55,10 @@ fn count(
 ) -> Counted {
     let cards = desk.cards.0.read_untracked();
     let all: Vec<&Card> = cards.iter().collect();
-    let work: Work = break_down(&[&order], &all, &desk.kitchen.read_untracked(), LONGEST_SITTING);
-    let goods = goods_of(&work, order.id, &state.book.read_untracked().supplies);
+    let book = state.book.read_untracked();
+    let kitchen = desk.kitchen.read_untracked();
+    let work: Work = break_down_within(&[&order], &all, &kitchen, LONGEST, &book.margins);
+    let goods = goods_of(&work, order.id, &book.supplies);
     let effort = Effort::of(&work, &order);
     let costs = Costs::of(&goods, effort, &pricing.rates);
     let list = by_list(&order, &pricing.prices, |item, id| option(&cards, item, id));

@@ -2,6 +2,7 @@
 
 mod exceptions;
 mod free;
+mod margins;
 mod setup;
 mod spans;
 
@@ -128,6 +129,7 @@ pub(crate) fn TimePage() -> impl IntoView {
                     />
                 </div>
             </section>
+            <margins::Learned />
         </section>
     }
 }
