@@ -8,8 +8,8 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use rackweek::plan::check::Report;
 use rackweek::plan::{Plan, Problem, Progress};
-use rackweek::record::{Book, Command, Outlook, PackedCheck, PlanInput, Shown};
-use rackweek::week::seen_before;
+use rackweek::record::{Book, Command, Outlook, PackedCheck, PlanInput};
+use rackweek::week::shown_before;
 
 use super::AppState;
 use super::state::PlannedWeek;
@@ -24,8 +24,7 @@ pub(crate) fn with_commands(
     for command in commands {
         book.apply(command.clone()).ok()?;
     }
-    let modes = book.shown.as_ref().map(|shown| shown.modes.clone()).unwrap_or_default();
-    book.shown = Some(Shown { starts: seen_before(seen), modes });
+    book.shown = Some(shown_before(&book, seen));
     let now = app.now.get_untracked();
     let now = now.plus_minutes(-i64::from(now.minute_of_day() % 15));
     let outlook = Outlook::of(&book, &PlanInput { now, zone: app.zone.get_value() })?;

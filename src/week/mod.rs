@@ -61,7 +61,8 @@ pub use moves::{Band, Landing, MoveFrom, Nudge, Reach};
 pub use odds::{Chance, HandoverOdds, Odds, chances, hand_times, odds};
 pub use problems::ProblemView;
 pub use remedies::{
-    Suggestion, remedy_command, remedy_commands, seen_before, suggestions, trial_words,
+    Suggestion, remedy_command, remedy_commands, seen_before, shown_before, suggestions,
+    trial_words,
 };
 pub use rooms::{clearing_amount, clearing_words};
 pub use sheet::{Sheet, SheetRest};

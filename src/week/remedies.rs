@@ -9,7 +9,7 @@ use crate::kitchen::Clearing;
 use crate::order::{OrderId, Stage};
 use crate::plan::arrange::{map_of, set_of};
 use crate::plan::explain::{Conflict, Preference, Remedy, Requirement, account, crunch};
-use crate::record::{Command, Outlook};
+use crate::record::{Book, Command, Outlook, Shown};
 
 use super::moved::{Starts, moved, moved_words};
 use super::rooms::{clearing_words, clearings, suggested};
@@ -154,6 +154,14 @@ pub fn seen_before(outlook: &Outlook) -> Starts {
         Some((StepId(activity.id.clone()), starts.iter().map(wall).collect()))
     });
     map_of(known)
+}
+
+/// What to remember as shown while something is tried: everything that may move where it was when this was planned, and
+/// what lies behind where the book has it, which no plan holds any more.
+pub fn shown_before(book: &Book, outlook: &Outlook) -> Shown {
+    let mut shown = book.shown.clone().unwrap_or_default();
+    shown.starts.extend(seen_before(outlook));
+    shown
 }
 
 /// Something that the book could say otherwise. Whether it helps is not known before it is planned.

@@ -286,7 +286,10 @@ fn try_out(
     trial.set(Some(Trial { words, commands, answer: Outcome::Trying }));
     let problem = &outlook.assembled.problem;
     let near = as_seen(problem, planned.plan.clone());
-    let question = Question::Mend(outlook.assembled.standings.clone().map(Box::new));
+    let question = Question::Mend {
+        standings: outlook.assembled.standings.clone().map(Box::new),
+        patient: true,
+    };
     let copy = Arc::clone(&outlook);
     desk.about(problem, &near, question, move |answer| {
         let Answer::Mended(plan) = answer else { return };

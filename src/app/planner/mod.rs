@@ -61,8 +61,13 @@ pub(crate) enum Question {
     },
     /// How likely it ends in time.
     Risk(HandTimes),
-    /// A sound and packed plan near this one, which may be sound or not; what can stand where.
-    Mend(Option<Box<Standings>>),
+    /// A sound and packed plan near this one, which may be sound or not.
+    Mend {
+        /// What can stand where.
+        standings: Option<Box<Standings>>,
+        /// Somebody waits for this one answer: it is looked for longer before it is given up.
+        patient: bool,
+    },
 }
 
 /// Which kind of question.
@@ -85,7 +90,7 @@ impl Question {
             Self::Elsewhere { .. } => Kind::Elsewhere,
             Self::WhyNot { .. } => Kind::WhyNot,
             Self::Risk(_) => Kind::Risk,
-            Self::Mend(_) => Kind::Mend,
+            Self::Mend { .. } => Kind::Mend,
         }
     }
 }

@@ -21,6 +21,8 @@ const REMEDIES_MOST: u64 = 24_000;
 const ENOUGH: usize = 8;
 /// What is spent on mending a plan at most until it is sound, in schedules evaluated.
 const MENDING: u64 = 400;
+/// The same where she waits for the answer: an evening that is lost may ask for a week of other evenings.
+const MENDING_PATIENTLY: u64 = 40_000;
 /// How long a mended plan is made better, ms.
 const POLISH_MS: f64 = 700.0;
 /// How often a plan is played. The standard error of a chance is then about 1 in 100 at most.
@@ -42,8 +44,9 @@ pub(super) async fn answer(
         }
         Question::WhyNot { not_before } => why_not(bench, number, about, not_before, tell).await,
         Question::Risk(times) => played(bench, number, about, &times, tell).await,
-        Question::Mend(standings) => {
-            mended(bench, number, about, standings.as_deref(), tell).await;
+        Question::Mend { standings, patient } => {
+            let most = if patient { MENDING_PATIENTLY } else { MENDING };
+            mended(bench, number, about, (standings.as_deref(), most), tell).await;
         }
     }
 }
@@ -159,7 +162,7 @@ async fn mended(
     bench: &Bench,
     number: u32,
     (problem, plan): (&Problem, &Plan),
-    standings: Option<&Standings>,
+    (standings, most): (Option<&Standings>, u64),
     tell: impl Fn(Answer),
 ) {
     let found = if impossible(problem, 1) {
@@ -180,7 +183,7 @@ async fn mended(
             let now = planner.improve(evaluations);
             spent += evaluations;
             progress = Some(now);
-            now.finished || (now.objective.is_none() && MENDING <= spent)
+            now.finished || (now.objective.is_none() && most <= spent)
         });
         let Some(progress) = progress else { return };
         let now = js_sys::Date::now();
@@ -189,7 +192,7 @@ async fn mended(
         }
         let done = match mended {
             Some(since) => POLISH_MS <= now - since,
-            None => MENDING <= spent,
+            None => most <= spent,
         };
         if progress.finished || done {
             let plan = progress.objective.map(|_| planner.plan());

@@ -259,7 +259,10 @@ impl Trials {
         let known = sound.then(|| near.clone());
         let near = as_seen(problem, near);
         let (trials, model, asked) = (*self, *model, Arc::clone(asked));
-        let question = Question::Mend(outlook.assembled.standings.clone().map(Box::new));
+        let question = Question::Mend {
+            standings: outlook.assembled.standings.clone().map(Box::new),
+            patient: false,
+        };
         desk.about(problem, &near, question, move |answer| {
             if let Answer::Mended(plan) = answer {
                 trials.state.update_value(|state| state.mending = false);

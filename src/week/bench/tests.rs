@@ -8,6 +8,7 @@ use crate::plan::Plan;
 use crate::plan::check::Report;
 use crate::record::{Book, Command, Deed, Outlook, PackedPlanner, PlanInput, Timer};
 use crate::week::fixture::{Fixture, fixture, wall};
+use crate::week::shown_before;
 
 fn at(week: &Fixture, text: &str) -> i64 {
     week.outlook.horizon.utc(week.at(text)) * 60
@@ -371,4 +372,23 @@ fn after_a_setback_the_demo_is_planned_around_what_is_done() {
     let tonight_before = outlook.assembled.starts(&plan);
     let planned = tonight_before.values().flatten().filter(|at| tonight <= **at && **at < morning);
     assert!(planned.count() > 0, "there was something to put off");
+}
+
+#[test]
+fn what_lies_behind_stays_believed_while_something_is_tried() {
+    let monday = wall("2027-02-01T07:00");
+    let mut book = crate::demo::demo(monday);
+    let input = |now| PlanInput { now, zone: Zone::fixed("kitchen", 0) };
+    let outlook = Outlook::of(&book, &input(monday)).expect("is set up");
+    let standings = outlook.assembled.standings.clone().expect("a kitchen");
+    let mut planner =
+        PackedPlanner::new(&outlook.assembled.problem, 1, Some(&standings), None).expect("sound");
+    while planner.improve(20).objective.is_none() {}
+    book.apply(Command::Show(outlook.shown_from(&planner.plan()))).expect("is shown");
+    let later = Outlook::of(&book, &input(wall("2027-02-03T18:45"))).expect("is set up");
+    assert!(later.assembled.past.len() > 2, "{} steps lie behind", later.assembled.past.len());
+    book.shown = Some(shown_before(&book, &later));
+    let tried = Outlook::of(&book, &input(wall("2027-02-03T18:45"))).expect("is set up");
+    assert_eq!(tried.assembled.past, later.assembled.past);
+    assert_eq!(tried.assembled.problem, later.assembled.problem);
 }
