@@ -241,6 +241,32 @@ test('what was planned and not spoken of is asked about, and "Not yet" places it
   });
 });
 
+test('on paper the sheet is open in full, without what can only be pressed', async () => {
+  await withApp({ device: DEVICES.tablet }, async ({ page, server }) => {
+    await evening(page, server.url);
+    await page.evaluate(() => {
+      window.print = () => {
+        window.dispatchEvent(new Event('beforeprint'));
+        window.printed = (window.printed ?? 0) + 1;
+      };
+    });
+    const rows = list(page, 'Later today').locator('details');
+    const many = await rows.count();
+    assert.ok(many > 0);
+    await press(page, page.getByRole('button', { name: 'Print this sheet' }));
+    assert.equal(await page.evaluate(() => window.printed), 1);
+    assert.equal(await list(page, 'Later today').locator('details[open]').count(), many);
+    await page.emulateMedia({ media: 'print' });
+    await page.setViewportSize({ width: 794, height: 1123 });
+    assert.equal(await page.getByRole('button').filter({ visible: true }).count(), 0);
+    await list(page, 'Later today').getByText(/^Goes in/).first().waitFor();
+    await page.screenshot({ path: `${OUT}/bench-paper.png`, fullPage: true });
+    await page.emulateMedia({ media: 'screen' });
+    await page.evaluate(() => window.dispatchEvent(new Event('afterprint')));
+    assert.equal(await list(page, 'Later today').locator('details[open]').count(), 0);
+  });
+});
+
 for (const [device, scheme] of [['tablet', 'light'], ['tabletUpright', 'dark'], ['phone', 'dark'], ['desk', 'light']]) {
   test(`the bench sheet at work can be looked at: ${device}, ${scheme}`, async () => {
     await withApp({ device: DEVICES[device], colorScheme: scheme }, async ({ page, server }) => {

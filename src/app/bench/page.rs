@@ -2,10 +2,13 @@
 
 use std::sync::Arc;
 
+use leptos::ev;
 use leptos::html::H2;
 use leptos::prelude::*;
 use rackweek::keeping::CAUTION;
 use rackweek::week::{Bench, BlockKey, Job, Line, time_of};
+use wasm_bindgen::JsCast;
+use web_sys::Element;
 
 use super::ask::Ask;
 use super::behind::Behind;
@@ -69,6 +72,12 @@ pub(crate) fn BenchPage() -> impl IntoView {
     let model = BenchModel { desk, sheet, heading: NodeRef::new() };
     provide_context(model);
     sound::keep_awake(&desk);
+    let before = window_event_listener(ev::beforeprint, |_| unfold(true));
+    let after = window_event_listener(ev::afterprint, |_| unfold(false));
+    on_cleanup(move || {
+        before.remove();
+        after.remove();
+    });
     let ready = Memo::new(move |_| sheet.with(Option::is_some));
     let asked = Memo::new(move |_| model.read(|sheet| keys(&sheet.ask)));
     // What is at hand, else what comes next.
@@ -154,8 +163,39 @@ pub(crate) fn BenchPage() -> impl IntoView {
                         })
                 }}
                 <p class="caution">{CAUTION}</p>
+                <div class="row bench-print">
+                    <button
+                        type="button"
+                        class="button"
+                        on:click=move |_| {
+                            // Refused printing leaves everything as it is.
+                            let _ = window().print();
+                        }
+                    >
+                        "Print this sheet"
+                    </button>
+                </div>
             </Show>
         </section>
+    }
+}
+
+/// On paper everything is open; afterwards what was closed is closed again.
+fn unfold(open: bool) {
+    const PRINTED: &str = "data-unfolded";
+    let wanted = if open { ".bench details:not([open])" } else { ".bench details[data-unfolded]" };
+    let Ok(found) = document().query_selector_all(wanted) else { return };
+    for index in 0..found.length() {
+        let Some(one) = found.item(index) else { continue };
+        let one: Element = one.unchecked_into();
+        // A part that went meanwhile needs neither.
+        if open {
+            let _ = one.set_attribute("open", "");
+            let _ = one.set_attribute(PRINTED, "");
+        } else {
+            let _ = one.remove_attribute("open");
+            let _ = one.remove_attribute(PRINTED);
+        }
     }
 }
 

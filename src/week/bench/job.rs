@@ -203,14 +203,14 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
     let item = order.and_then(|order| order.items.iter().find(|item| item.id == step.item));
     let looks = [order.map(|order| &order.theme), item.map(|item| &item.notes)];
     let looks = looks.into_iter().flatten().map(|text| text.trim().to_owned());
-    let limits: Vec<String> = input
-        .outlook
-        .work
-        .limits
-        .iter()
-        .filter(|one| one.from == step.id)
-        .map(|one| format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source)))
-        .collect();
+    let mut limits: Vec<String> = Vec::new();
+    for one in input.outlook.work.limits.iter().filter(|one| one.from == step.id) {
+        let line = format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source));
+        // A component has one for each step that uses it.
+        if !limits.contains(&line) {
+            limits.push(line);
+        }
+    }
     let after = if sitting.index + 1 == sitting.count { after(around, step) } else { Vec::new() };
     let limited = !limits.is_empty() || after.iter().any(|one| !one.limit.is_empty());
     let bring = if sitting.index == 0 { bring(context, step) } else { paused(sitting) };
