@@ -14,6 +14,7 @@ fn card(id: &str) -> Card {
 fn built_in_cards_are_as_safe_as_themselves() {
     for card in builtin() {
         assert_eq!(card.is_as_safe_as_built_in(), Ok(()), "{}", card.id);
+        assert!(card.clone().obeying_built_in() == card, "{} stays as it is", card.id);
     }
 }
 
@@ -47,6 +48,7 @@ fn every_safety_limit_of_every_card_holds_against_a_minute_more() {
         for (looser, tighter) in changed {
             let error = looser.is_as_safe_as_built_in().expect_err(&original.id);
             assert!(error.message.contains("not loosened"), "{error}");
+            assert!(looser.clone().obeying_built_in() == original, "a minute more is taken back");
             assert_eq!(tighter.is_as_safe_as_built_in(), Ok(()), "{}", original.id);
             assert_eq!(Record::Card(tighter).validate(), []);
             assert_eq!(Record::Card(looser).validate().len(), 1);
@@ -103,6 +105,12 @@ fn a_limited_rest_can_neither_go_nor_go_elsewhere_for_longer() {
             change(&mut card);
             let error = card.is_as_safe_as_built_in();
             let error = error.expect_err(&format!("{}: {what}", original.id));
+            // One that was kept before the rule came is made to obey, and can be used.
+            let obeying = card.clone().obeying_built_in();
+            assert_eq!(obeying.is_as_safe_as_built_in(), Ok(()), "{}: {what}", original.id);
+            if card.validate().is_ok() {
+                assert_eq!(obeying.validate(), Ok(()), "{}: {what}", original.id);
+            }
             assert!(error.message.contains("not loosened"), "{what}: {error}");
         };
         let shortest = original.rests[at].modes.iter().filter(|mode| mode.safety);

@@ -77,26 +77,16 @@ impl Card {
         modes: &[RestMode],
         originals: &[RestMode],
     ) -> Result<(), CardError> {
-        let limits = || originals.iter().filter(|before| is_safe(before));
         for (index, mode) in modes.iter().enumerate() {
-            let here = limits().filter(|before| place_of(before) == place_of(mode));
-            let known = originals.iter().any(|before| place_of(before) == place_of(mode));
-            let held = match here.max_by_key(|before| before.greatest) {
-                Some(before) => Some(before),
-                None if known || place_of(mode) == Some(Place::Freezer) => None,
-                None => limits().min_by_key(|before| before.greatest),
-            };
-            if let Some(before) = held {
+            if let Some(before) = held_to(mode, originals) {
                 let limit = before.greatest.unwrap_or(0);
                 if !mode.safety || mode.greatest.is_none_or(|greatest| limit < greatest) {
                     let place = format!("{place}[{index}].greatest");
                     return Err(self.looser(&place, &mode.name, limit, &before.source));
                 }
             }
-            let Some(minutes) = warm_tail(mode) else { continue };
-            let most = originals.iter().filter_map(warm_tail).chain([OUT_OF_FRIDGE]).max();
-            if let Some(before) = limits().next()
-                && let Some(most) = most.filter(|most| *most < minutes)
+            if let Some((most, before)) = tail_held_to(originals)
+                && warm_tail(mode).is_some_and(|minutes| most < minutes)
             {
                 let place = format!("{place}[{index}].tail.minutes");
                 let source =
@@ -105,6 +95,69 @@ impl Card {
             }
         }
         Ok(())
+    }
+
+    /// The card with every limit that it had lost or loosened against the built-in ones back in force: for cards that
+    /// were kept before a rule became stricter. What obeys already stays as it is.
+    #[must_use]
+    pub fn obeying_built_in(mut self) -> Self {
+        let all = builtin();
+        let own = (self.id.clone(), self.copied_from.clone());
+        let like = |original: &&Self| original.id == own.0 || own.1.as_ref() == Some(&original.id);
+        for original in all.iter().filter(like) {
+            if self.is_as_safe_as(original).is_err() {
+                self.obey(original);
+            }
+        }
+        self
+    }
+
+    fn obey(&mut self, original: &Self) {
+        self.keeps.iter_mut().for_each(|mode| tighten(mode, &original.keeps));
+        for before in original.rests.iter().filter(|before| before.modes.iter().any(is_safe)) {
+            if self.still_limits(before).is_ok() {
+                continue;
+            }
+            let begins = self.steps.iter().any(|step| step.id == before.from);
+            let meant = |rest: &CardRest| {
+                if begins { rest.from == before.from } else { rest.id == before.id }
+            };
+            for rest in self.rests.iter_mut().filter(|rest| meant(rest)) {
+                if rest.when != before.when {
+                    rest.when = None;
+                }
+                rest.modes.iter_mut().for_each(|mode| tighten(mode, &before.modes));
+            }
+            // What cannot be waited for within the limit rests as it did.
+            if self.validate().is_err() {
+                for rest in self.rests.iter_mut().filter(|rest| meant(rest)) {
+                    rest.modes.clone_from(&before.modes);
+                }
+            }
+            if self.still_limits(before).is_err() {
+                self.bring_back(before);
+            }
+        }
+        for before in original.limits.iter().filter(|before| before.safety) {
+            match self.limits.iter_mut().find(|limit| limit.id == before.id) {
+                Some(limit) if covers(limit, before) => {}
+                Some(limit) => limit.clone_from(before),
+                None => self.limits.push(before.clone()),
+            }
+        }
+    }
+
+    /// Puts a rest that is gone back, up to the step that it led to or else the last one.
+    fn bring_back(&mut self, before: &CardRest) {
+        let Some(last) = self.steps.last().map(|step| step.id.clone()) else { return };
+        if last == before.from {
+            self.keeps.iter_mut().for_each(|mode| tighten(mode, &before.modes));
+            return;
+        }
+        let there = self.steps.iter().any(|step| step.id == before.to);
+        let to = if there { before.to.clone() } else { last };
+        self.rests.retain(|rest| rest.id != before.id);
+        self.rests.push(CardRest { to, ..before.clone() });
     }
 
     fn lost(&self, place: &str, before: &CardRest) -> CardError {
@@ -131,6 +184,43 @@ impl Card {
                  but not loosened; give {limit} or fewer"
             ),
         }
+    }
+}
+
+/// The limit of the originals that a way to rest is held to: the longest where it stands in the same place, the
+/// shortest of all where none of them stood there.
+fn held_to<'a>(mode: &RestMode, originals: &'a [RestMode]) -> Option<&'a RestMode> {
+    let limits = || originals.iter().filter(|before| is_safe(before));
+    let same = |before: &&RestMode| place_of(before) == place_of(mode);
+    match limits().filter(same).max_by_key(|before| before.greatest) {
+        Some(before) => Some(before),
+        None if originals.iter().any(|before| same(&before)) => None,
+        None if place_of(mode) == Some(Place::Freezer) => None,
+        None => limits().min_by_key(|before| before.greatest),
+    }
+}
+
+/// Most minutes at a rest's end out of the cold; none where nothing is limited.
+fn tail_held_to(originals: &[RestMode]) -> Option<(u32, &RestMode)> {
+    let first = originals.iter().find(|before| is_safe(before))?;
+    let most = originals.iter().filter_map(warm_tail).fold(OUT_OF_FRIDGE, u32::max);
+    Some((most, first))
+}
+
+/// Makes a way to rest obey.
+fn tighten(mode: &mut RestMode, originals: &[RestMode]) {
+    if let Some(before) = held_to(mode, originals) {
+        let limit = before.greatest.unwrap_or(0);
+        if !mode.safety || mode.greatest.is_none_or(|greatest| limit < greatest) {
+            mode.greatest = Some(mode.greatest.map_or(limit, |greatest| greatest.min(limit)));
+            (mode.safety, mode.source) = (true, before.source.clone());
+        }
+    }
+    if let Some((most, _)) = tail_held_to(originals)
+        && warm_tail(mode).is_some_and(|minutes| most < minutes)
+        && let Some(tail) = &mut mode.tail
+    {
+        tail.minutes = most;
     }
 }
 

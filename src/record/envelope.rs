@@ -58,6 +58,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Card, from: 3, step: Ok },
     // Schema 5 knows waits whose length follows from size; a card of schema 4 has none.
     Migration { kind: RecordKind::Card, from: 4, step: Ok },
+    // Since schema 6 a limit holds where a rest was moved, renamed or removed too: what was kept before is made to obey.
+    Migration { kind: RecordKind::Card, from: 5, step: obeying },
     // Schema 2 knows the versions of cards; an order of schema 1 goes by the newest.
     Migration { kind: RecordKind::Order, from: 1, step: Ok },
     // Schema 3 knows what was agreed about allergies; of an order of schema 2 nothing was written.
@@ -65,6 +67,12 @@ const MIGRATIONS: &[Migration] = &[
     // Schema 4 knows the check list before a handover; of an order of schema 3 nothing is ticked.
     Migration { kind: RecordKind::Order, from: 3, step: Ok },
 ];
+
+/// A card with its safety limits in force. Cards have not changed their form since; when they do, this goes by the body.
+fn obeying(body: Value) -> Result<Value, String> {
+    let card: Card = json::of_value(&body).map_err(|error| error.to_string())?;
+    serde_json::to_value(card.obeying_built_in()).map_err(|error| error.to_string())
+}
 
 /// Why a text is no record.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -333,7 +341,7 @@ mod tests {
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
-            .replace("\"schema\":1", "\"schema\":5")
+            .replace("\"schema\":1", "\"schema\":6")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"counts\":[],", "\"counts\":[],\"things\":[],")
             .replace("\"pause_max\":null", "\"cut_max\":null,\"pause_max\":null")
@@ -358,7 +366,7 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":2", "\"schema\":5")
+            .replace("\"schema\":2", "\"schema\":6")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"default\":1", "\"default\":1,\"rule\":false")
@@ -383,7 +391,7 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":3", "\"schema\":5")
+            .replace("\"schema\":3", "\"schema\":6")
             .replace("\"least\":[],", "\"least\":[],\"heat\":null,")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain");
         assert_eq!(record.to_json(), expected);
@@ -404,10 +412,25 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":4", "\"schema\":5")
+            .replace("\"schema\":4", "\"schema\":6")
             .replace("\"when\":null}],\"greatest\"", "\"when\":null}],\"heat\":null,\"greatest\"")
             .replace("{\"minutes\":60,", "{\"minutes\":60,\"heat\":null,");
         assert_eq!(record.to_json(), expected);
+    }
+
+    #[test]
+    fn a_card_of_the_fifth_schema_that_lost_a_safety_limit_has_it_again() {
+        let mut card = crate::card::builtin()
+            .into_iter()
+            .find(|card| card.id == "decorated-cookies")
+            .expect("is built in");
+        card.version += 1;
+        card.rests.retain(|rest| !rest.modes.iter().any(|mode| mode.safety));
+        let text = Record::Card(card.clone()).to_json().replace("\"schema\":6", "\"schema\":5");
+        assert_ne!(Record::Card(card.clone()).validate(), [], "as it stands it is refused");
+        let Ok(Record::Card(read)) = Record::from_json(&text) else { panic!("is read") };
+        assert!(card.rests.len() < read.rests.len(), "the rests are back");
+        assert_eq!(Record::Card(read).validate(), []);
     }
 
     #[test]
