@@ -251,10 +251,10 @@ impl Timers {
         format!("own-{}", own.max().unwrap_or(0_u32) + 1)
     }
 
-    /// Puts a timer in, in place of the one of its id. Of those that she has heard, the ones that ended a day or
-    /// longer before `now` are forgotten.
+    /// Puts a timer in, in place of the one of its id. Those that ended a day or longer before `now` are forgotten,
+    /// whether she has heard them or not: they are shown no more, and would only fill the list.
     pub fn put(&mut self, timer: Timer, now: i64) {
-        self.list.retain(|old| old.id != timer.id && !(old.heard && old.ends < now - 86_400));
+        self.list.retain(|old| old.id != timer.id && now - 86_400 <= old.ends);
         self.list.push(timer);
     }
 
@@ -395,6 +395,12 @@ mod tests {
         assert_eq!((timers.list.len(), timers.next_own().as_str()), (1, "own-2"));
         timers.put(timer("own-2", SIX), SIX + 86_461);
         assert_eq!(timers.list.len(), 1, "what was heard a day ago is forgotten");
+        timers.list[0].heard = false;
+        timers.put(timer("own-2", SIX + 86_400), SIX + 86_400);
+        assert_eq!(timers.list.len(), 1, "its own place is taken");
+        timers.list.push(Timer { heard: false, ..timer("own-3", SIX - 60) });
+        timers.put(timer("own-2", SIX + 86_400), SIX + 86_400);
+        assert_eq!(timers.list.len(), 1, "what nobody heard for a day is forgotten too");
         assert_eq!(timers.validate(), []);
         timers.list.push(Timer { name: " ".into(), ..timer("own-2", 0) });
         let fields: Vec<String> = timers.validate().into_iter().map(|r| r.field).collect();
