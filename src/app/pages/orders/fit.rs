@@ -271,6 +271,7 @@ mod tests {
     use leptos::task::tick;
     use rackweek::card::builtin;
     use rackweek::demo::demo;
+    use rackweek::margin::Margins;
     use rackweek::order::ItemId;
     use wasm_bindgen::JsCast;
     use wasm_bindgen_test::wasm_bindgen_test;
@@ -297,6 +298,7 @@ mod tests {
                 errors: RwSignal::new(Errors::new()),
                 cards,
                 kitchen: Memo::new(move |_| Arc::new(kitchen.clone())),
+                margins: Memo::new(|_| Margins::default()),
                 wish,
             };
             hand.set(Some((desk, fit)));
