@@ -70,6 +70,7 @@ mod differences;
 mod edit;
 mod file;
 mod find;
+pub mod form;
 mod heat;
 mod model;
 mod reach;
