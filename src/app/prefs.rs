@@ -16,6 +16,8 @@ pub(crate) enum Slot {
     LastBackup,
     /// The unsent order form.
     OrderDraft,
+    /// The unsaved method card.
+    CardDraft,
     /// What was ticked in weeks that others shared.
     SharedTicks,
 }
@@ -27,6 +29,7 @@ impl Slot {
             Self::HadData => "rackweek.had-data",
             Self::LastBackup => "rackweek.last-backup",
             Self::OrderDraft => "rackweek.draft.order",
+            Self::CardDraft => "rackweek.draft.card",
             Self::SharedTicks => "rackweek.shared-ticks",
         }
     }

@@ -42,6 +42,8 @@ pub(crate) enum Form {
     Edit(OrderId),
     /// A method card to read, by its id, and the step in it that is meant; may be empty.
     Card(String, String),
+    /// A method card to change, by its id; empty: one from nothing.
+    EditCard(String),
 }
 
 impl Form {
@@ -49,7 +51,7 @@ impl Form {
     fn page(&self) -> Page {
         match self {
             Self::New | Self::Edit(_) => Page::Orders,
-            Self::Card(..) => Page::Cards,
+            Self::Card(..) | Self::EditCard(_) => Page::Cards,
         }
     }
 }
@@ -109,6 +111,7 @@ pub(crate) fn address(page: Page, form: Option<Form>) -> String {
         // Ids of cards and steps are letters, digits and hyphens.
         Some(Form::Card(card, step)) if step.is_empty() => format!("?page={page}&card={card}"),
         Some(Form::Card(card, step)) => format!("?page={page}&card={card}&step={step}"),
+        Some(Form::EditCard(card)) => format!("?page={page}&edit={card}"),
     }
 }
 
@@ -123,7 +126,8 @@ pub(crate) fn current() -> (Page, Option<Form>) {
         id => id.parse().ok().map(|id| Form::Edit(OrderId(id))),
     });
     let step = || query.get("step").unwrap_or_default();
-    let form = order.or_else(|| query.get("card").map(|card| Form::Card(card, step())));
+    let card = || query.get("card").map(|card| Form::Card(card, step()));
+    let form = order.or_else(card).or_else(|| query.get("edit").map(Form::EditCard));
     (page, form.filter(|form| form.page() == page))
 }
 

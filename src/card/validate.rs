@@ -7,6 +7,7 @@ use crate::plan::arrange::set_of;
 use crate::plan::json;
 use crate::supply::{Kind, good};
 
+use super::differences::minutes;
 use super::reach::{step_on_a_circle, step_that_leads_nowhere};
 use super::{
     Card, CardStep, CardSupply, Component, CountRule, FIRST_TIME, Footprint, GIVEN_COUNTS, Heat,
@@ -422,7 +423,10 @@ impl<'a> Checker<'a> {
             if mode.greatest.is_some_and(|greatest| i64::from(greatest) < most) {
                 return Err((
                     format!("{place}.greatest"),
-                    format!("may come to less than the least time; give {most} or more"),
+                    format!(
+                        "may come to less than the least time; give {most} or more ({})",
+                        minutes(most)
+                    ),
                 ));
             }
             if let Some(tail) = &mode.tail {

@@ -83,7 +83,7 @@ impl Sheet {
             if ["pass", "set"].contains(&here.rsplit('.').next().unwrap_or_default())
                 && here.starts_with("components[")
             {
-                return Some(if here.ends_with(".pass") { PASS } else { Kind::Set });
+                return Some(if field(&here) == "pass" { PASS } else { Kind::Set });
             }
             let outer = here.clone();
             here = join(&here, name);
@@ -162,10 +162,9 @@ fn segments(path: &str) -> impl Iterator<Item = (&str, Option<usize>)> {
 fn pointer(path: &str) -> String {
     let mut pointer = String::new();
     for (name, index) in segments(path) {
-        pointer.push('/');
-        pointer.push_str(name);
+        pointer = [&pointer, "/", name].concat();
         if let Some(index) = index {
-            pointer.push_str(&format!("/{index}"));
+            pointer = format!("{pointer}/{index}");
         }
     }
     pointer

@@ -137,9 +137,9 @@ const PLACES: Source = These(&[
 /// The whole card.
 pub(super) static CARD: Type = plain(&[
     ("name", "Name", Text, ""),
-    ("about", "In one sentence", MayText, ""),
     ("piece", "One piece", Text, "As it reads in a sentence: cookie"),
-    ("pieces", "Several pieces", Text, "cookies"),
+    ("pieces", "Several pieces", Text, "As it reads in a sentence: cookies"),
+    ("about", "In one sentence", MayText, ""),
     (
         "spares",
         "Spares",

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value};
 
 use super::schema::{Base, Kind, Source};
-use super::{Sheet, item, join, pointer};
+use super::{Sheet, field, item, join, pointer};
 use crate::card::{OptionKind, fresh_id};
 use crate::plan::json;
 
@@ -110,9 +110,9 @@ impl Sheet {
 
     /// Another one of a few. Where that is the form of an object, it begins anew and keeps what both forms have.
     fn choose(&mut self, path: &str, from: Source, text: &str) -> Result<(), String> {
-        let (around, field) = path.rsplit_once('.').unwrap_or(("", path));
+        let (around, name) = path.rsplit_once('.').unwrap_or(("", path));
         let forms = self.object(around).and_then(|of| of.forms.as_ref());
-        let Some(forms) = forms.filter(|forms| forms.tag == field) else {
+        let Some(forms) = forms.filter(|forms| forms.tag == name) else {
             if !self.choices(from).iter().any(|(name, _)| name == text) {
                 return Err(format!("there is no “{text}” to choose here; choose one of the list"));
             }
@@ -126,15 +126,15 @@ impl Sheet {
         let old = self.get(around).and_then(Value::as_object).cloned().unwrap_or_default();
         let Value::Object(mut new) = self.start(form.start) else { return Ok(()) };
         let common = self.object(around).map_or(&[][..], |of| of.rows);
-        for (name, value) in old {
+        for (key, value) in old {
             let same_kind =
-                new.get(&name).is_some_and(|start| same_sort(start, &value) || start.is_null());
+                new.get(&key).is_some_and(|start| same_sort(start, &value) || start.is_null());
             // The id of a thing is no row, but stays.
-            if same_kind || name == "id" || common.iter().any(|row| row.0 == name) {
-                new.insert(name, value);
+            if same_kind || key == "id" || common.iter().any(|row| row.0 == key) {
+                new.insert(key, value);
             }
         }
-        new.insert(field.to_owned(), text.into());
+        new.insert(name.to_owned(), text.into());
         let was_kind = around.ends_with("].kind").then(|| around.replace(".kind", ".default"));
         self.put(around, Value::Object(new))?;
         // An option's usual value must lie within its new kind.
@@ -325,7 +325,7 @@ fn same_sort(one: &Value, other: &Value) -> bool {
 /// Whether the place is one of the options that a component's card is given.
 fn in_map(path: &str) -> bool {
     let map = path.rsplit_once('.').map_or("", |(map, _)| map);
-    path.starts_with("components[") && (map.ends_with(".pass") || map.ends_with(".set"))
+    path.starts_with("components[") && ["pass", "set"].contains(&field(map))
 }
 
 fn plain(value: &Value) -> String {
@@ -350,7 +350,7 @@ fn whole(text: &str, least: i64, most: i64, example: &str) -> Result<i64, String
 /// A time in the greatest unit in which it is a whole number: "45 s", "90 min", "2 days".
 fn time_words(time: i64, base: Base) -> String {
     let seconds = if base == Base::Seconds { time } else { time * 60 };
-    let least = if base == Base::Seconds { 0 } else { 1 };
+    let least = usize::from(base == Base::Minutes);
     let fits = |(_, unit): &&(&str, i64)| seconds % unit == 0 && *unit <= seconds;
     let (word, unit) = UNITS[least..].iter().rev().find(fits).unwrap_or(&UNITS[least]);
     format!("{} {word}", seconds / unit)

@@ -3,8 +3,9 @@
 use leptos::prelude::*;
 use rackweek::card::Card;
 
-use super::Shelf;
 use super::files::Import;
+use super::{Shelf, edit};
+use crate::app::parts::Icon;
 use crate::app::{Form, Page, routes};
 
 /// All cards, products and components apart.
@@ -18,7 +19,18 @@ pub(super) fn list(shelf: Shelf) -> AnyView {
     let links = |component: bool| {
         cards.iter().filter(|card| card.component == component).map(row).collect_view()
     };
+    let unsaved = edit::unsaved().map(|(name, id)| {
+        view! {
+            <div class="banner">
+                <p>{format!("“{name}” was changed and is not saved yet.")}</p>
+                <button type="button" class="button" on:click=move |_| shelf.edit(id.clone())>
+                    "Go on with it"
+                </button>
+            </div>
+        }
+    });
     view! {
+        {unsaved}
         <p class="soft">
             "How each product is made, with every number and where it comes from. Copy a card to make it yours; orders keep the version that they were planned with."
         </p>
@@ -32,6 +44,12 @@ pub(super) fn list(shelf: Shelf) -> AnyView {
         </ul>
         <section class="card stack">
             <h2>"Another card"</h2>
+            <div>
+                <button type="button" class="button" on:click=move |_| shelf.edit(String::new())>
+                    <Icon name="plus" />
+                    "A card from nothing"
+                </button>
+            </div>
             <Import shelf=shelf />
         </section>
     }

@@ -1,5 +1,6 @@
-//! Method cards: all of them, and one to read.
+//! Method cards: all of them, one to read, and one to change.
 
+mod edit;
 mod files;
 mod list;
 mod read;
@@ -8,6 +9,7 @@ use leptos::prelude::*;
 use rackweek::card::{Card, fresh_id};
 use rackweek::record::{Command, Refusal};
 
+use self::edit::CardForm;
 use crate::app::{AppState, Form, Page, routes};
 
 /// The way from elsewhere to a card, and to a step of it unless that is empty.
@@ -51,6 +53,11 @@ impl Shelf {
         self.state.go(Page::Cards, Some(Form::Card(id, String::new())));
     }
 
+    /// Opens the form of a card; of a new one where the id is empty.
+    fn edit(self, id: String) {
+        self.state.go(Page::Cards, Some(Form::EditCard(id)));
+    }
+
     /// Shows all cards.
     fn close(self) {
         self.state.go(Page::Cards, None);
@@ -73,18 +80,17 @@ pub(crate) fn CardsPage() -> impl IntoView {
     let shelf = Shelf { state };
     view! {
         <section class="page narrow stack method">
-            {move || {
-                let form = state.form.get();
-                let found = match form {
-                    Some(Form::Card(id, step)) => {
-                        state.book.read().card(&id).map(|card| (card, step))
-                    }
-                    _ => None,
-                };
-                match found {
-                    Some((card, step)) => read::one(shelf, &card, &step),
-                    None => list::list(shelf),
+            {move || match state.form.get() {
+                Some(Form::EditCard(id)) => {
+                    // Read once: while the form is open, its own text holds.
+                    let card = state.book.read_untracked().card(&id);
+                    view! { <CardForm shelf=shelf card=card /> }.into_any()
                 }
+                Some(Form::Card(id, step)) => {
+                    let found = state.book.read().card(&id);
+                    found.map_or_else(|| list::list(shelf), |card| read::one(shelf, &card, &step))
+                }
+                _ => list::list(shelf),
             }}
         </section>
     }

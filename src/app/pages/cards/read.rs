@@ -9,6 +9,7 @@ use rackweek::card::{
     Need, RestMode, SIZE_ORIGIN, WAIT_ORIGIN, builtin, differences,
 };
 use rackweek::keeping::CAUTION;
+use rackweek::order::Stage;
 use rackweek::record::{Book, Command};
 use rackweek::supply::{amount, good};
 
@@ -54,7 +55,52 @@ pub(super) fn one(shelf: Shelf, card: &Card, step: &str) -> AnyView {
         <p class="soft small">{kind}</p>
         {actions(shelf, card, own, original.is_some_and(|original| original.id == card.id))}
         {yours}
+        {older(shelf, &book, card)}
         {reading(shelf, &book, card, step)}
+    }
+    .into_any()
+}
+
+/// The open orders that go by an older version, each with the way to the newest.
+fn older(shelf: Shelf, book: &Book, card: &Card) -> AnyView {
+    let state = shelf.state;
+    let open = book.orders_with_card(&card.id).into_iter();
+    let open = open
+        .filter(|order| matches!(order.stage, Stage::Enquiry | Stage::Quoted | Stage::Confirmed));
+    let items = open.flat_map(|order| order.items.iter().map(move |item| (order, item)));
+    let items = items
+        .filter(|(_, item)| book.newer_cards(item).iter().any(|newer| newer.now.id == card.id));
+    let rows = items.map(|(order, item)| {
+        let (order_id, item) = (order.id, item.id);
+        let name = format!("{}, {}", order.client, intl::date_time(order.handover.at));
+        let take = move |_| match state.apply(Command::UseNewestCards(order_id, item)) {
+            Ok(()) => state.say("The order goes by the newest version", true),
+            Err(refusals) => state.say(words(&refusals), false),
+        };
+        view! {
+            <li class="row apart">
+                <span>{name.clone()}</span>
+                <button
+                    type="button"
+                    class="button"
+                    aria-label=format!("Use the newest for {name}")
+                    on:click=take
+                >
+                    "Use the newest"
+                </button>
+            </li>
+        }
+        .into_any()
+    });
+    let rows: Vec<AnyView> = rows.collect();
+    if rows.is_empty() {
+        return ().into_any();
+    }
+    view! {
+        <section class="card stack tight">
+            <h3>"Orders that keep an older version"</h3>
+            <ul class="method-steps">{rows}</ul>
+        </section>
     }
     .into_any()
 }
@@ -93,6 +139,13 @@ fn actions(shelf: Shelf, card: &Card, own: bool, has_built_in: bool) -> AnyView 
     let question = if has_built_in { "Go back to the built-in card?" } else { "Remove this card?" };
     view! {
         <div class="row tight">
+            <button
+                type="button"
+                class="button strong"
+                on:click=move |_| shelf.edit(kept.with_value(|card| card.id.clone()))
+            >
+                "Change this card"
+            </button>
             <button type="button" class="button" on:click=copy>
                 "Copy as a card of your own"
             </button>

@@ -74,7 +74,7 @@ pub(crate) fn OrdersPage() -> impl IntoView {
     let state = expect_context::<AppState>();
     provide_context(Cards::new(state));
     move || match state.form.get() {
-        None | Some(Form::Card(..)) => view! { <OrderList /> }.into_any(),
+        None | Some(Form::Card(..) | Form::EditCard(_)) => view! { <OrderList /> }.into_any(),
         Some(Form::New) => {
             // The first order of all is the last step of the set-up.
             let is_first = state.book.read_untracked().orders.is_empty();
