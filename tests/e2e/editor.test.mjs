@@ -54,7 +54,6 @@ for (const [size, device] of Object.entries(DEVICES)) {
       await change(page, server, 'Cake pops');
       await demandGoodLooks(page, `editor-${size}`);
       const roll = await opened(page, 'Crumble, bind and roll');
-      await roll.scrollIntoViewIfNeeded();
       await demandGoodLooks(page, `editor-${size}-step`);
       const work = roll.getByRole('group', { name: 'Work' });
       await work.getByLabel('Time', { exact: true }).first().fill('90');
