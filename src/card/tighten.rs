@@ -1,7 +1,20 @@
 //! A card of one's own beside the built-in one: safety limits may be tightened, never loosened.
 
 use super::{Card, CardError, CardLimit, CardRest, RestMode, builtin};
+use crate::card::differences::minutes;
+use crate::keeping::Profile;
 use crate::kitchen::Place;
+
+fn shorten(greatest: &mut u32, source: &mut String, own: Option<u32>) {
+    if let Some(own) = own.filter(|own| own < greatest) {
+        *source = format!(
+            "your own rule, {}; without it {}: {source}",
+            minutes(own.into()),
+            minutes((*greatest).into())
+        );
+        *greatest = own;
+    }
+}
 
 /// Longest at a rest's end out of the cold where the original has no such end, minutes (FSIS, "Danger Zone": not more
 /// than 2 hours out of refrigeration).
@@ -108,6 +121,30 @@ impl Card {
             if self.is_as_safe_as(original).is_err() {
                 self.obey(original);
             }
+        }
+        self
+    }
+
+    /// The card by a baker's own rules, where they are stricter than her region's: no safety limit in the fridge or
+    /// across steps is longer than her days, none in the room longer than her minutes out of the fridge.
+    #[must_use]
+    pub fn under(mut self, profile: &Profile) -> Self {
+        let days = profile.own_days_minutes();
+        let out = profile.own_out_minutes();
+        let rests = self.rests.iter_mut().flat_map(|rest| &mut rest.modes);
+        for mode in rests.chain(&mut self.keeps).filter(|mode| mode.safety) {
+            let place = mode.stay.as_ref().map(|stay| stay.place);
+            let own = match place {
+                Some(Place::Fridge) => days,
+                Some(Place::Freezer) => None,
+                Some(Place::Rack | Place::Counter | Place::RoomShelf) | None => out,
+            };
+            if let Some(greatest) = &mut mode.greatest {
+                shorten(greatest, &mut mode.source, own);
+            }
+        }
+        for limit in self.limits.iter_mut().filter(|limit| limit.safety) {
+            shorten(&mut limit.greatest, &mut limit.source, days);
         }
         self
     }

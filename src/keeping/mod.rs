@@ -13,7 +13,7 @@
 //! | `date_mark` | the last day, with day one counted and the freezer not |
 //! | `out_of_fridge`, `cooling` | time control out of the fridge; cooling in stages |
 //! | `control`, `sugar` | what needs cold; laboratory values; the share of sugar |
-//! | `profile` | which of these rules a region goes by, made stricter by the user |
+//! | `profile`, `rules` | which of these rules a region goes by, made stricter by the user; and how that is kept |
 
 mod control;
 mod cooling;
@@ -21,6 +21,7 @@ mod date_mark;
 mod limit;
 mod out_of_fridge;
 mod profile;
+mod rules;
 mod sources;
 mod stays;
 mod sugar;
@@ -37,6 +38,7 @@ pub use date_mark::{DayRule, Freezing, Made, NO_MARK_MINUTES, combined, needs_ma
 pub use limit::{Avoid, Grade, KeepingLimit, LimitKind};
 pub use out_of_fridge::{Out, OutRule, Verdict};
 pub use profile::{Fridge, Profile, Region, Rule};
+pub use rules::{DAYS_LEAST, OUT_LEAST, Rules};
 pub use stays::{Passed, Spent, Stayed, passed, spent};
 pub use sugar::{SugarVerdict, sugar_share, sugar_verdict};
 pub use table::{avoid, avoided, limits, limits_of};

@@ -6,7 +6,10 @@
 use super::temperature::Temperature;
 
 /// How time out of the fridge is limited.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
 pub enum OutRule {
     /// FDA Food Code 3-501.19(B): 4 hours from 5 °C or below, then eaten or thrown away. Needs a
     /// written procedure.

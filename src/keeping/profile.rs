@@ -15,7 +15,10 @@ use super::temperature::Temperature;
 use super::together::is_room;
 
 /// Where the baker works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
+)]
+#[serde(rename_all = "kebab-case")]
 pub enum Region {
     /// A state that goes by the FDA Food Code, a model code: what a state or county adopted decides.
     UnitedStates,

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
 use crate::card::Card;
+use crate::keeping::Rules;
 use crate::kitchen::Kitchen;
 use crate::order::{Order, OrderId};
 use crate::quote::Pricing;
@@ -73,11 +74,18 @@ pub struct Settings {
     /// The highest order number ever given, so that none is given twice.
     #[serde(default)]
     pub orders_given: u32,
+    /// By which region's rules she goes, and what she made stricter.
+    #[serde(default)]
+    pub rules: Rules,
+    /// What tells this book from all others in files for other programs: letters and digits by chance; empty until one
+    /// is needed.
+    #[serde(default)]
+    pub key: String,
 }
 
 impl Default for Settings {
     fn default() -> Self {
-        Self { safety_margin: 60, orders_given: 0 }
+        Self { safety_margin: 60, orders_given: 0, rules: Rules::default(), key: String::new() }
     }
 }
 
@@ -392,7 +400,7 @@ pub(super) mod tests {
         let mut book = Book {
             kitchen: Some(presets().remove(0).kitchen),
             time: Some(MyTime::typical()),
-            settings: Settings { safety_margin: 60, orders_given: 2 },
+            settings: Settings { orders_given: 2, ..Settings::default() },
             ..Book::default()
         };
         for (id, client) in [(1, "Mara Lindqvist"), (2, "Noor \"the\" Ω\n")] {

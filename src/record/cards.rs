@@ -51,6 +51,17 @@ impl Book {
         cards
     }
 
+    /// The same by her own rules, where they are stricter: what plans are made of.
+    pub fn cards_in_force(&self) -> Vec<Card> {
+        let cards = self.all_cards();
+        // What stands in the book was taken, so its rules hold together.
+        let Ok(profile) = self.settings.rules.profile() else { return cards };
+        if profile.own_days_minutes().is_none() && profile.own_out_minutes().is_none() {
+            return cards;
+        }
+        cards.into_iter().map(|card| card.under(&profile)).collect()
+    }
+
     /// The cards of an item that have newer versions than it was planned with.
     pub fn newer_cards(&self, item: &Item) -> Vec<NewerCard> {
         let mut newer = Vec::new();

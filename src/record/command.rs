@@ -6,6 +6,7 @@ use super::{Book, Change, Deed, Pin, Progress, Record, RecordKey, Settings, Show
 use crate::breakdown::StepId;
 use crate::calendar::{MyTime, Wall};
 use crate::card::{Card, find_card};
+use crate::keeping::Rules;
 use crate::kitchen::{Clearing, Kitchen};
 use crate::order::{ItemId, ORDER_NUMBER_MAX, Order, OrderId, Stage};
 use crate::quote::Pricing;
@@ -16,6 +17,8 @@ use crate::supply::Supplies;
 const SITTINGS_MAX: usize = 100;
 /// Longest time between "all boxed" and the handover, in minutes.
 const SAFETY_MARGIN_MAX: u32 = 1440;
+/// Longest key of a book.
+const KEY_MAX: usize = 40;
 
 /// One thing that the baker does.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,6 +67,10 @@ pub enum Command {
     UseNewestCards(OrderId, ItemId),
     /// Minutes between "all boxed" and the handover.
     SetSafetyMargin(u32),
+    /// Sets by which rules for keeping food she goes.
+    SetRules(Rules),
+    /// Gives the book its key, once; no step that is taken back.
+    SetKey(String),
     /// Sets larder, packages and shopping.
     SetSupplies(Box<Supplies>),
     /// Sets rates, price list and what is agreed.
@@ -205,6 +212,20 @@ impl Book {
                 refuse_any(settings.validate())?;
                 put(&mut after, Record::Settings(settings));
                 "change the time before the handover".to_owned()
+            }
+            Command::SetRules(rules) => {
+                let settings = Settings { rules, ..self.settings.clone() };
+                refuse_any(settings.validate())?;
+                put(&mut after, Record::Settings(settings));
+                "change the rules for keeping".to_owned()
+            }
+            Command::SetKey(key) => {
+                if self.settings.key.is_empty() {
+                    let settings = Settings { key, ..self.settings.clone() };
+                    refuse_any(settings.validate())?;
+                    put(&mut after, Record::Settings(settings));
+                }
+                "give the book its key".to_owned()
             }
             Command::SetSupplies(supplies) => {
                 refuse_any(supplies.validate())?;
@@ -466,6 +487,14 @@ impl Settings {
                     self.safety_margin
                 ),
             ));
+        }
+        if let Err(wrong) = self.rules.profile() {
+            refusals.extend(wrong);
+        }
+        let plain = self.key.bytes().all(|byte| byte.is_ascii_alphanumeric());
+        if !plain || KEY_MAX < self.key.len() {
+            let message = format!("is up to {KEY_MAX} letters and digits, for example 4f1a9c");
+            refusals.push(Refusal::of("key", message));
         }
         if self.orders_given > ORDER_NUMBER_MAX {
             refusals.push(Refusal::of(

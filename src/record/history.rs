@@ -1,9 +1,9 @@
 //! Undo and redo, as changes turned round.
 //!
 //! The plan shown is no step of its own: it is remembered beside each step, so that taking the step
-//! back also brings back the week that was seen before it. Timers are none either, and stay as they are.
+//! back also brings back the week that was seen before it. Timers and the book's key are none either.
 
-use super::{Book, Change, Command, Conflict, RecordKey, RecordKind, Swap};
+use super::{Book, Change, Command, Conflict, Record, RecordKey, RecordKind, Swap};
 use crate::refusal::Refusal;
 
 /// More steps than anybody takes back.
@@ -21,7 +21,8 @@ pub struct History {
 impl History {
     /// Does a command and remembers it. The returned change is what to store and send on.
     pub fn apply(&mut self, book: &mut Book, command: Command) -> Result<Change, Vec<Refusal>> {
-        let only_shows = matches!(command, Command::Show(_) | Command::SetTimers(_));
+        let only_shows =
+            matches!(command, Command::Show(_) | Command::SetTimers(_) | Command::SetKey(_));
         let shown = RecordKey::once(RecordKind::Shown);
         let seen = book.record(&shown);
         let change = book.apply(command)?;
@@ -75,6 +76,13 @@ fn go(book: &mut Book, mut change: Change) -> Result<Change, Conflict> {
     let passing = |kind| matches!(kind, RecordKind::Shown | RecordKind::Timers);
     for swap in change.swaps.iter_mut().filter(|swap| passing(swap.key.kind)) {
         swap.before = book.record(&swap.key);
+    }
+    // The key stays, whatever becomes of the settings around it.
+    let key = &book.settings.key;
+    for side in change.swaps.iter_mut().flat_map(|swap| [&mut swap.before, &mut swap.after]) {
+        if let Some(Record::Settings(settings)) = side {
+            settings.key.clone_from(key);
+        }
     }
     book.follow(&change)?;
     Ok(change)

@@ -72,7 +72,7 @@ impl Outlook {
         let horizon = horizon(book, &orders, this_monday, &input.zone);
         let windows = Windows::of(time, &horizon, &deliveries(&orders, &horizon));
 
-        let cards = book.all_cards();
+        let cards = book.cards_in_force();
         let known: Vec<&Card> = cards.iter().collect();
         let mut work =
             break_down_within(&orders, &known, kitchen, longest_sittings(time), &book.margins);

@@ -137,3 +137,38 @@ test('a week without room is offered a clearing, which can be looked at, done an
     await panel.waitFor();
   });
 });
+
+for (const [size, device] of Object.entries({ tablet: DEVICES.tablet, phone: DEVICES.phone })) {
+  test(`on a ${size} the rules of a region show their sources, stricter is taken and looser refused at the field`, async () => {
+    await withApp({ device }, async ({ page, server }) => {
+      await openApp(page, server.url);
+      await tryDemo(page);
+      await goTo(page, 'Kitchen');
+      const rules = page.getByRole('region', { name: 'Rules for keeping food' });
+      await rules.scrollIntoViewIfNeeded();
+      await rules.getByText(/decide, and may not allow some products/).waitFor();
+      await rules.getByLabel('Where you work').selectOption({ label: 'England' });
+      await rules.getByText('8 °C or below by law').waitFor();
+      assert.equal(await rules.getByLabel('Fridge at most').inputValue(), '8');
+      await press(page, rules.locator('summary', { hasText: 'Use within 7 days' }));
+      await rules.getByText('The region’s own rules name no number here').first().waitFor();
+      const days = rules.getByLabel('Days in all');
+      await days.fill('9');
+      await days.blur();
+      await rules.getByText(/9 days is looser than the rule here allows.*give for example 1 to 7/).waitFor();
+      await days.fill('4');
+      await days.blur();
+      await rules.getByText(/9 days is looser/).waitFor({ state: 'detached' });
+      await saved(page);
+      await rules.screenshot({ path: new URL(`out/rules-${size}.png`, import.meta.url).pathname });
+      await demandNoSidewaysScroll(page);
+      await demandFingerSizes(page);
+      await demandAccessible(page);
+      await page.reload();
+      await appReady(page);
+      await rules.scrollIntoViewIfNeeded();
+      assert.equal(await days.inputValue(), '4');
+      assert.equal(await rules.getByLabel('Where you work').inputValue(), 'england');
+    });
+  });
+}

@@ -4,6 +4,7 @@ mod clearings;
 mod climate;
 mod containers;
 mod racks;
+mod rules;
 mod shelves;
 
 use leptos::prelude::*;
@@ -86,6 +87,7 @@ pub(crate) fn KitchenPage() -> impl IntoView {
             <containers::Containers room=room />
             <Machines room=room />
             <climate::Climate room=room />
+            <rules::KeepingRules room=room />
         </section>
     }
 }
