@@ -20,7 +20,7 @@ const ALARM_BEFORE: u32 = 10;
 
 /// What goes into the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct CalendarFile {
+pub struct CalendarFile<'a> {
     /// What begins from here on.
     pub from: Elapsed,
     /// Clients' names, not only the two letters of their orders.
@@ -29,31 +29,35 @@ pub struct CalendarFile {
     pub alarms: bool,
     /// When it is written, seconds of universal time.
     pub written: i64,
+    /// What tells this book's entries from another's ([`crate::record::Settings::key`]).
+    pub key: &'a str,
 }
 
-/// The file's text.
+/// The file's text; none when nothing is ahead, since a calendar has at least one component (RFC 5545 §3.6).
 pub fn calendar_file(
-    what: CalendarFile,
+    what: CalendarFile<'_>,
     doings: &[Doing],
     horizon: &Horizon,
     orders: &BTreeMap<OrderId, Order>,
-) -> String {
+) -> Option<String> {
+    let mut ahead =
+        doings.iter().filter(|doing| what.from <= doing.span.start && !doing.done).peekable();
+    ahead.peek()?;
     let mut lines = Lines(String::new());
     lines.put("BEGIN", "VCALENDAR");
     lines.put("VERSION", "2.0");
     lines.put("PRODID", "-//Rackweek//Rackweek//EN");
     lines.put("CALSCALE", "GREGORIAN");
-    let ahead = doings.iter().filter(|doing| what.from <= doing.span.start && !doing.done);
     for doing in ahead {
         entry(&mut lines, what, doing, horizon, orders.get(&doing.order));
     }
     lines.put("END", "VCALENDAR");
-    lines.0
+    Some(lines.0)
 }
 
 fn entry(
     lines: &mut Lines,
-    what: CalendarFile,
+    what: CalendarFile<'_>,
     doing: &Doing,
     horizon: &Horizon,
     order: Option<&Order>,
@@ -64,7 +68,7 @@ fn entry(
     let instant = |moment: Elapsed| stamp(horizon.utc(moment).saturating_mul(60));
     let lasts = !doing.span.is_empty();
     lines.put("BEGIN", "VEVENT");
-    lines.put("UID", &escaped(&format!("{}@rackweek", doing.id)));
+    lines.put("UID", &escaped(&format!("{}@{}.rackweek", doing.id, what.key)));
     lines.put("DTSTAMP", &stamp(what.written));
     let sequence = (what.written - SEQUENCE_FROM).max(0) / 60;
     lines.put("SEQUENCE", &sequence.to_string());
@@ -104,16 +108,18 @@ fn stamp(seconds: i64) -> String {
     format!("{year:04}{month:02}{day:02}T{:02}{:02}{second:02}Z", minute / 60, minute % 60)
 }
 
-/// A text value (RFC 5545 §3.3.11). Control characters, which it may not hold, are left out.
+/// A text value (RFC 5545 §3.3.11). Of control characters, which it may not hold, those that part words become blanks or
+/// line ends, and the others are left out.
 fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
-    for letter in text.chars() {
+    for letter in text.replace("\r\n", "\n").chars() {
         match letter {
             '\\' | ';' | ',' => {
                 out.push('\\');
                 out.push(letter);
             }
-            '\n' => out.push_str("\\n"),
+            '\n' | '\r' | '\u{b}' | '\u{c}' | '\u{85}' => out.push_str("\\n"),
+            '\t' => out.push(' '),
             letter if letter.is_control() => {}
             letter => out.push(letter),
         }
@@ -168,15 +174,24 @@ mod tests {
         }
     }
 
-    fn file(what: CalendarFile, doings: &[Doing]) -> String {
+    fn file(what: CalendarFile<'_>, doings: &[Doing]) -> String {
+        maybe(what, doings).expect("something is ahead")
+    }
+
+    fn maybe(what: CalendarFile<'_>, doings: &[Doing]) -> Option<String> {
         let mut own = order(1, "Mara; Lindqvist, the elder");
         own.stage = Stage::Confirmed;
         let orders = BTreeMap::from([(OrderId(1), own)]);
         calendar_file(what, doings, &horizon(Zone::fixed("kitchen", 60)), &orders)
     }
 
-    const PLAIN: CalendarFile =
-        CalendarFile { from: Elapsed(0), names: false, alarms: false, written: 1_796_148_030 };
+    const PLAIN: CalendarFile<'_> = CalendarFile {
+        from: Elapsed(0),
+        names: false,
+        alarms: false,
+        written: 1_796_148_030,
+        key: "4f1a9c",
+    };
 
     /// Lines as they were before folding (RFC 5545 §3.1: a line end and one blank are taken out).
     fn unfolded(text: &str) -> Vec<String> {
@@ -196,7 +211,7 @@ mod tests {
                 "PRODID:-//Rackweek//Rackweek//EN",
                 "CALSCALE:GREGORIAN",
                 "BEGIN:VEVENT",
-                "UID:o1.i1.flood#0@rackweek",
+                "UID:o1.i1.flood#0@4f1a9c.rackweek",
                 "DTSTAMP:20261201T180030Z",
                 "SEQUENCE:3638520",
                 "DTSTART:20261124T193000Z",
@@ -234,8 +249,12 @@ mod tests {
         let mut done = doing("o1.i1.bake#0", DoingKind::Work(BlockKind::Oven), 700, 30);
         done.done = true;
         let over = doing("o1.i1.mix#0", DoingKind::Work(BlockKind::Plain), 10, 30);
-        let text = file(CalendarFile { from: Elapsed(11), ..PLAIN }, &[over, done]);
-        assert!(!text.contains("VEVENT"), "{text}");
+        let what = CalendarFile { from: Elapsed(11), ..PLAIN };
+        let ahead = doing("o1.i1.box#0", DoingKind::Work(BlockKind::Plain), 900, 30);
+        let text = file(what, &[over.clone(), done.clone(), ahead]);
+        assert_eq!(text.matches("BEGIN:VEVENT").count(), 1, "{text}");
+        assert!(text.contains("UID:o1.i1.box#0@"), "{text}");
+        assert_eq!(maybe(what, &[over, done]), None, "no calendar without an entry");
     }
 
     #[test]
@@ -261,6 +280,7 @@ mod tests {
             "Project XYZ Final Review\\nConference Room - 3B\\nCome Prepared."
         );
         assert_eq!(escaped("a\\b;c,d\u{7}e"), "a\\\\b\\;c\\,de");
+        assert_eq!(escaped("one\ttwo\rthree\r\nfour"), "one two\\nthree\\nfour");
         // §3.3.5, form 2: 07:00 universal time on January 19, 1998.
         assert_eq!(stamp(885_193_200), "19980119T070000Z");
     }
@@ -279,7 +299,7 @@ mod tests {
         let horizon = horizon(zone);
         let start = horizon.elapsed("2026-11-29T00:30".parse().expect("a time"));
         let one = doing("o1.i1.bake#0", DoingKind::Work(BlockKind::Oven), start.0, 180);
-        let text = calendar_file(PLAIN, &[one], &horizon, &BTreeMap::new());
+        let text = calendar_file(PLAIN, &[one], &horizon, &BTreeMap::new()).expect("ahead");
         assert!(
             text.contains("DTSTART:20261128T233000Z") && text.contains("DTEND:20261129T023000Z"),
             "{text}"

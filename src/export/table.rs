@@ -4,9 +4,11 @@ use crate::order::{HandoverWay, Order};
 use crate::plan::arrange::Arrange;
 use crate::supply::{List, Units, amount, packs_in_words};
 
-/// One line for each item of each order, by handover. `product` names an item's card.
+/// One line for each item of each order, by handover, with clients' names or only with the letters of their orders.
+/// `product` names an item's card.
 pub fn orders_table<'a>(
     orders: impl IntoIterator<Item = &'a Order>,
+    names: bool,
     product: impl Fn(&Order, usize) -> String,
 ) -> String {
     let mut orders: Vec<&Order> = orders.into_iter().collect();
@@ -32,10 +34,12 @@ pub fn orders_table<'a>(
             HandoverWay::Collection => ("collection", ""),
             HandoverWay::Delivery { place, .. } => ("delivery", place.as_str()),
         };
+        let mark = order.mark();
+        let client = if names { &order.client } else { &mark };
         for (index, item) in order.items.iter().enumerate() {
             table.line(&[
                 &order.id.0.to_string(),
-                &order.client,
+                client,
                 &order.theme,
                 &order.handover.at.to_string(),
                 how,
@@ -81,7 +85,8 @@ struct Table(String);
 
 impl Table {
     fn of(head: &[&str]) -> Self {
-        let mut table = Self(String::new());
+        // Spreadsheets take a file without this sign for one in the letters of some country.
+        let mut table = Self(BYTE_ORDER_MARK.to_string());
         table.line(head);
         table
     }
@@ -93,12 +98,39 @@ impl Table {
     }
 }
 
-/// A field. A text that a spreadsheet would take for a formula gets an apostrophe before it (OWASP, "CSV Injection").
+const BYTE_ORDER_MARK: char = '\u{feff}';
+/// Signs with which a formula begins, the wide ones of East Asian keyboards too (OWASP, "CSV Injection").
+const FORMULA: [char; 8] = ['=', '+', '-', '@', '＝', '＋', '－', '＠'];
+/// Signs at which some spreadsheet or country begins another cell.
+const CELLS: [char; 5] = [';', '\t', '\r', '\n', '|'];
+
+/// A text in which nothing can be taken for a formula: an apostrophe stands before what begins one, at the start or after
+/// a sign that begins a cell elsewhere. Plain numbers stay numbers.
+fn harmless(field: &str) -> String {
+    let digits = field.strip_prefix('-').unwrap_or(field);
+    if !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit() || byte == b'.') {
+        return field.to_owned();
+    }
+    let mut out = String::with_capacity(field.len());
+    let mut begins = true;
+    for letter in field.chars() {
+        if begins && FORMULA.contains(&letter) {
+            out.push('\'');
+        }
+        // Blanks, quotes and signs that are not seen do not keep a spreadsheet from seeing a formula.
+        let unseen = letter.is_whitespace()
+            || letter.is_control()
+            || ['"', BYTE_ORDER_MARK].contains(&letter);
+        begins = CELLS.contains(&letter) || (begins && unseen);
+        out.push(letter);
+    }
+    out
+}
+
+/// A field, quoted where it has to be (RFC 4180 §2); also where another country's tables part cells.
 fn quoted(field: &str) -> String {
-    let formula =
-        field.starts_with(['=', '+', '-', '@', '\t', '\r']) && field.parse::<f64>().is_err();
-    let field = if formula { format!("'{field}") } else { field.to_owned() };
-    if field.contains(['"', ',', '\r', '\n']) || field.trim() != field {
+    let field = harmless(field);
+    if field.contains(['"', ',', ';', '\t', '\r', '\n']) || field.trim() != field {
         format!("\"{}\"", field.replace('"', "\"\""))
     } else {
         field
@@ -114,6 +146,7 @@ mod tests {
     /// Reads a table back by the grammar of RFC 4180 §2.
     fn read(text: &str) -> Vec<Vec<String>> {
         let mut lines = vec![vec![String::new()]];
+        let text = text.strip_prefix(BYTE_ORDER_MARK).expect("begins with the mark");
         let (mut letters, mut inside) = (text.chars().peekable(), false);
         while let Some(letter) = letters.next() {
             let line = lines.last_mut().expect("one is open");
@@ -142,6 +175,15 @@ mod tests {
         assert_eq!(quoted("b\"bb"), "\"b\"\"bb\"");
         assert_eq!(quoted("=1+1"), "'=1+1");
         assert_eq!(quoted("-3"), "-3");
+        assert_eq!(quoted("+441234567890"), "'+441234567890", "a telephone number is no sum");
+        for formula in ["=1+1", "＝1+1", "－1+1", "＠SUM(A1)", "＋1", "@SUM(A1)", "-1+1"] {
+            for before in ["", " ", "\n", "\t", "\u{b}", "\"", "a;", "a;  ", "a\n"] {
+                let field = harmless(&format!("{before}{formula}"));
+                let at = field.find(formula).expect("is in it");
+                assert_eq!(field[..at].chars().last(), Some('\''), "{field:?}");
+            }
+        }
+        assert_eq!(harmless("a = b - c"), "a = b - c", "within a sentence nothing changes");
     }
 
     #[test]
@@ -150,13 +192,16 @@ mod tests {
         second.handover.at = second.handover.at.plus_minutes(-600);
         second.notes = "two\nlines".to_owned();
         let first = order(1, "Mara Lindqvist");
-        let table = orders_table([&first, &second], |order, index| {
+        let table = orders_table([&first, &second], true, |order, index| {
             format!("{}/{index}", order.items[index].card)
         });
         let lines = read(&table);
         assert_eq!(lines.len(), 3);
         assert!(lines.iter().all(|line| line.len() == 14), "{lines:?}");
         assert_eq!(lines[1][1], second.client, "by handover");
+        let quiet = orders_table([&first, &second], false, |_, _| String::new());
+        assert!(!quiet.contains("Mara") && !quiet.contains("quick"), "{quiet}");
+        assert_eq!(read(&quiet)[2][1], first.mark());
         assert_eq!(lines[1][13], "two\nlines");
         assert_eq!(
             lines[2][..8],

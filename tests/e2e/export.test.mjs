@@ -40,6 +40,10 @@ test('the plan as a calendar file, without names until they are wanted', async (
     assert.equal(lines[dough - 1], 'DTEND:20261130T191500Z');
     assert.ok(!/Ottoline|Juno|Perrin/.test(text), 'no client is named');
     assert.ok(all('TRIGGER').length > 0);
+    // The next file moves the same entries, another book's stand apart.
+    const again = (await file(page, 'Calendar file'))[1].replaceAll('\r\n ', '').split('\r\n');
+    assert.deepEqual(again.filter((line) => line.startsWith('UID:')), ids.map((id) => `UID:${id}`));
+    assert.match(ids[0], /@[0-9a-f]{28}\.rackweek$/);
     await page.getByLabel('Clients’ names in the calendar').check();
     await page.getByLabel('Alarms in the calendar').uncheck();
     const [, named] = await file(page, 'Calendar file');
@@ -56,10 +60,12 @@ test('orders and shopping as tables', async () => {
     const [name, orders] = await file(page, 'Orders as a table');
     assert.equal(name, 'rackweek-orders-2026-11-30.csv');
     const lines = orders.split('\r\n');
-    assert.equal(lines[0], 'order,client,theme,handover,how,where to,product,pieces,spares,wish,stage,allergies,agreed,notes');
+    assert.equal(lines[0], '\ufefforder,client,theme,handover,how,where to,product,pieces,spares,wish,stage,allergies,agreed,notes');
     assert.match(lines.find((line) => line.includes('Decorated cookies') && line.includes('Ottoline')), /^3,Ottoline Marsh,Moonlight harbour,2026-12-12T14:00,delivery,The boathouse,Decorated cookies,24,4,"Lanterns, /);
+    await page.getByLabel('Clients’ names in the orders’ table').uncheck();
+    assert.ok(!(await file(page, 'Orders as a table'))[1].includes('Ottoline'));
     const [, shopping] = await file(page, 'Shopping as a table');
-    assert.match(shopping, /^group,what,needed,lacking,buy,needed by,bought\r\n/);
+    assert.match(shopping, /^\ufeffgroup,what,needed,lacking,buy,needed by,bought\r\n/);
     assert.match(shopping, /,butter,[\d.]+ k?g,/);
     await page.getByRole('region', { name: 'For other programs' }).scrollIntoViewIfNeeded();
     await page.screenshot({ path: `${OUT}/export-phone.png` });
