@@ -6,6 +6,7 @@ use crate::order::OrderId;
 use crate::plan::arrange::Arrange;
 
 use super::blocks::{BlockKey, BlockKind, BlockState};
+use super::keeps;
 use super::standing::placed_rests;
 use super::threads::Thread;
 use super::view::{Context, WeekInput, WeekView};
@@ -50,6 +51,8 @@ pub struct Sheet {
     pub after: Vec<SheetRest>,
     /// Keeping limits that begin with this step and run across later ones.
     pub limits: Vec<String>,
+    /// Until when the finished product keeps, and how much of that is used up at the handover.
+    pub keeps: Option<String>,
     /// What is wrong with it.
     pub breaches: Vec<String>,
     /// Whether the planner may move it.
@@ -105,8 +108,12 @@ impl Sheet {
             .filter(|limit| limit.from == step.id)
             .map(|one| format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source)))
             .collect();
-        let limited =
-            !limits.is_empty() || before.iter().chain(&after).any(|rest| !rest.limit.is_empty());
+        let keeps = keeps::of(&context);
+        let keeps = keeps.into_iter().find(|one| (one.order, one.item) == (step.order, step.item));
+        let keeps = keeps.map(|one| format!("{}: {}", one.product, one.words));
+        let limited = keeps.is_some()
+            || !limits.is_empty()
+            || before.iter().chain(&after).any(|rest| !rest.limit.is_empty());
         let day = context.horizon.wall(sitting.span.start).date();
         let time = time_range(context.horizon, sitting.span.start, sitting.span.end);
         Some(Self {
@@ -129,6 +136,7 @@ impl Sheet {
             before,
             after,
             limits,
+            keeps,
             breaches: view.block(key).map_or_else(Vec::new, |(_, block)| block.breaches.clone()),
             state: BlockState::of(&context, &step.id, sitting.index),
             caution: limited.then_some(CAUTION),

@@ -92,6 +92,7 @@ for (const [size, device] of Object.entries({ tablet: DEVICES.tablet, phone: DEV
 
       await goTo(page, 'Week');
       await press(page, sittings(page).filter({ visible: true }).first());
+      await page.getByRole('dialog').getByText(/(Best by|Eat or throw away by) .* of its keeping is used up at the handover/).waitFor();
       const way = page.getByRole('dialog').getByRole('link', { name: /^How it comes about/ });
       const step = (await way.innerText()).replace('How it comes about: ', '');
       await press(page, way);

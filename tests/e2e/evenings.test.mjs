@@ -126,6 +126,7 @@ test('a week of evenings: worked, one lost, a batch lost, handed over', { timeou
     // The cupcakes leave on Saturday at 15:00, all there.
     await clock(page, MONDAY + 5, '14:45');
     const order = page.getByRole('article', { name: 'Handover to Perrin Vale' });
+    await order.getByText(/: (Best by|Eat or throw away by) \w+day /).first().waitFor();
     await order.waitFor();
     assert.match(await order.innerText(), /12 cupcakes, counted and looked at/);
     assert.match(await order.innerText(), /Contains: [^.]*milk/);

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use rackweek::care::HandoverCheck;
+use rackweek::keeping::CAUTION;
 use rackweek::order::{OrderId, Stage};
 use rackweek::record::Command;
 use rackweek::week::Going;
@@ -17,7 +18,7 @@ pub(super) fn GoingOut(going: Memo<Vec<Going>>) -> impl IntoView {
             <h2>"Going out"</h2>
             <For
                 each=move || going.get()
-                key=|one: &Going| (one.order.0, one.when.clone(), one.late)
+                key=|one: &Going| (one.order.0, one.when.clone(), one.keeps.clone(), one.late)
                 let:one
             >
                 <GoingCard one=one />
@@ -70,6 +71,15 @@ fn GoingCard(one: Going) -> impl IntoView {
                             <Icon name="warn" />
                             "It should have left by now."
                         </p>
+                    }
+                })}
+            {(!one.keeps.is_empty())
+                .then(|| {
+                    view! {
+                        <ul class="week-notes">
+                            {one.keeps.iter().map(|line| view! { <li>{line.clone()}</li> }).collect_view()}
+                        </ul>
+                        <p class="caution">{CAUTION}</p>
                     }
                 })}
             <ul class="bench-checks">

@@ -92,6 +92,7 @@ fn Contents(sheet: Sheet) -> impl IntoView {
             <Rests title="Rests before it" rests=sheet.before.clone() />
             <Rests title="Rests after it" rests=sheet.after.clone() />
             {model.why(&sheet.key).map(|why| view! { <Why why=why /> })}
+            {sheet.keeps.as_ref().map(|words| view! { <p class="soft small">{words.clone()}</p> })}
             {(!sheet.limits.is_empty())
                 .then(|| {
                     view! {

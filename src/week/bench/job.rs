@@ -18,6 +18,7 @@ use crate::week::view::Context;
 use crate::week::words::{at_place, capitalised, duration, full_day, time_range, time_seen_from};
 
 use super::count::{Count, count};
+use crate::week::keeps;
 
 /// How a sitting stands, in the order in which it matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -210,6 +211,9 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
         if !limits.contains(&line) {
             limits.push(line);
         }
+    }
+    if sitting.index + 1 == sitting.count {
+        limits.extend(keeps::finished_by(context, &step.id).map(|one| one.words));
     }
     let after = if sitting.index + 1 == sitting.count { after(around, step) } else { Vec::new() };
     let limited = !limits.is_empty() || after.iter().any(|one| !one.limit.is_empty());

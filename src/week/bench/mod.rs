@@ -73,6 +73,8 @@ pub struct Going {
     pub whom: String,
     /// "Saturday 28 Nov, 15:00".
     pub when: String,
+    /// Until when each of its products keeps, for the box.
+    pub keeps: Vec<String>,
     /// It should have left by now.
     pub late: bool,
 }
@@ -152,11 +154,17 @@ fn going(context: &Context<'_>, today: Span) -> Vec<Going> {
         })
         .collect();
     points.arrange_by_key(|(at, point)| (*at, point.order));
+    let keeps = super::keeps::of(context);
+    let of = |order: OrderId| {
+        let own = keeps.iter().filter(|one| one.order == order);
+        own.map(|one| format!("{}: {}", one.product, one.date)).collect()
+    };
     let one = |(at, point): (Elapsed, &HandoverPoint)| Going {
         order: point.order,
         mark: context.mark(point.order),
         whom: context.order_title(point.order),
         when: format!("{}, {}", full_day(point.leaves.date()), time_of(point.leaves)),
+        keeps: of(point.order),
         late: at < context.now,
     };
     points.into_iter().map(one).collect()
