@@ -16,6 +16,10 @@ pub(crate) enum Slot {
     LastBackup,
     /// The unsent order form.
     OrderDraft,
+    /// The sheet of labels that she uses.
+    LabelSheet,
+    /// The last line of her labels.
+    LabelLine,
     /// The unsaved method card.
     CardDraft,
     /// What was ticked in weeks that others shared.
@@ -29,6 +33,8 @@ impl Slot {
             Self::HadData => "rackweek.had-data",
             Self::LastBackup => "rackweek.last-backup",
             Self::OrderDraft => "rackweek.draft.order",
+            Self::LabelSheet => "rackweek.label-sheet",
+            Self::LabelLine => "rackweek.label-line",
             Self::CardDraft => "rackweek.draft.card",
             Self::SharedTicks => "rackweek.shared-ticks",
         }

@@ -40,6 +40,8 @@ pub(crate) enum Form {
     New,
     /// One of the book's orders.
     Edit(OrderId),
+    /// The labels of one of the book's orders.
+    Labels(OrderId),
     /// A method card to read, by its id, and the step in it that is meant; may be empty.
     Card(String, String),
     /// A method card to change, by its id; empty: one from nothing.
@@ -50,7 +52,7 @@ impl Form {
     /// The page that it belongs to.
     fn page(&self) -> Page {
         match self {
-            Self::New | Self::Edit(_) => Page::Orders,
+            Self::New | Self::Edit(_) | Self::Labels(_) => Page::Orders,
             Self::Card(..) | Self::EditCard(_) => Page::Cards,
         }
     }
@@ -108,6 +110,7 @@ pub(crate) fn address(page: Page, form: Option<Form>) -> String {
         None => format!("?page={page}"),
         Some(Form::New) => format!("?page={page}&order=new"),
         Some(Form::Edit(OrderId(id))) => format!("?page={page}&order={id}"),
+        Some(Form::Labels(OrderId(id))) => format!("?page={page}&labels={id}"),
         // Ids of cards and steps are letters, digits and hyphens.
         Some(Form::Card(card, step)) if step.is_empty() => format!("?page={page}&card={card}"),
         Some(Form::Card(card, step)) => format!("?page={page}&card={card}&step={step}"),
@@ -125,6 +128,9 @@ pub(crate) fn current() -> (Page, Option<Form>) {
         "new" => Some(Form::New),
         id => id.parse().ok().map(|id| Form::Edit(OrderId(id))),
     });
+    let labels =
+        query.get("labels").and_then(|id| id.parse().ok()).map(|id| Form::Labels(OrderId(id)));
+    let order = order.or(labels);
     let step = || query.get("step").unwrap_or_default();
     let card = || query.get("card").map(|card| Form::Card(card, step()));
     let form = order.or_else(card).or_else(|| query.get("edit").map(Form::EditCard));

@@ -1,5 +1,5 @@
 //! What to know of an order before it is promised: allergens and clashes, what needs cold, what the cards warn of;
-//! and its check list before it leaves.
+//! its labels, and its check list before it leaves.
 //!
 //! In: an order, its breakdown, its cards. Out: [`Care`]: lines for a label by either list, labels still to be read,
 //! clashes with what the client named, products that need cold, cautions. Wherever it shows, the caution of
@@ -7,6 +7,7 @@
 
 mod avoid;
 mod handover;
+mod label;
 
 use std::collections::BTreeMap;
 
@@ -20,6 +21,7 @@ use crate::supply::{Kind, good};
 
 pub use avoid::{Named, avoided};
 pub use handover::{HandoverCheck, handover_checks};
+pub use label::{CHECK_PACKETS, LABEL_SHEETS, Label, LabelSheet, labels};
 
 /// Said of what needs cold (common practice of home-food laws, which differ by place; no single source).
 pub const COLD: &str = "In many places a home kitchen may not sell what needs a fridge without a licence. \

@@ -2,10 +2,12 @@
 
 use super::Book;
 use super::planned::longest_sittings;
+use crate::allergen::List;
 use crate::breakdown::{Work, break_down_within};
 use crate::calendar::MyTime;
 use crate::card::Card;
-use crate::care::{Care, HandoverCheck, handover_checks};
+use crate::care::{Care, HandoverCheck, Label, handover_checks, labels};
+use crate::keeping::Region;
 use crate::order::Order;
 
 impl Book {
@@ -19,6 +21,16 @@ impl Book {
         self.read_order(order, |work, known| {
             handover_checks(order, &Care::of(order, work, known), work, known)
         })
+    }
+
+    /// Its labels, by the list of allergens of her region. None while there is no kitchen.
+    pub fn labels(&self, order: &Order) -> Option<Vec<Label>> {
+        let list = match self.settings.rules.region {
+            Region::UnitedStates => List::UnitedStates,
+            // Australia and New Zealand name theirs much as Europe does; no list of their own is kept here.
+            Region::England | Region::EuropeanUnion | Region::AustraliaNewZealand => List::Europe,
+        };
+        self.read_order(order, |work, known| labels(order, work, known, list))
     }
 
     fn read_order<R>(&self, order: &Order, read: impl FnOnce(&Work, &[&Card]) -> R) -> Option<R> {
@@ -69,6 +81,31 @@ mod tests {
             contains_line(&crate::allergen::content([]), crate::allergen::List::Europe),
             None
         );
+    }
+
+    #[test]
+    fn a_label_names_the_heaviest_first_and_sets_allergens_apart() {
+        let (mut book, order) = quoted("");
+        let label = |book: &Book| book.labels(&order).expect("there is a kitchen").remove(0);
+        let found = label(&book);
+        assert_eq!(found.product, "Decorated cookies");
+        assert_eq!(found.contains.as_deref(), Some("Contains: milk, egg, wheat."));
+        assert!((1..=4).contains(&found.boxes), "{} boxes for 24 cookies", found.boxes);
+        assert_eq!(found.keep, "Keep cool and dry, out of the sun.");
+        let at = |name: &str| {
+            let place = found.ingredients.iter().position(|(other, _)| other == name);
+            place.unwrap_or_else(|| panic!("no {name}: {:?}", found.ingredients))
+        };
+        // The card's own ratios: 432 g of flour, 262 g of butter and 4 g of salt in 1000 g of dough.
+        assert!(at("flour") < at("butter") && at("butter") < at("salt"));
+        for (name, brings) in &found.ingredients {
+            let expected = ["flour", "butter", "eggs", "meringue powder"].contains(&name.as_str());
+            assert_eq!(*brings, expected, "{name}");
+        }
+        let rules = crate::keeping::Rules::of(Region::England);
+        book.apply(Command::SetRules(rules)).expect("a region");
+        let europe = label(&book).contains.expect("three are listed");
+        assert!(europe.contains("eggs") && europe.contains("wheat"), "{europe}");
     }
 
     #[test]

@@ -9,6 +9,7 @@ use rackweek::week::Going;
 
 use super::page::BenchModel;
 use crate::app::parts::{Confirm, For, Icon, OrderMark};
+use crate::app::{Form, Page, routes};
 
 /// All orders that leave.
 #[component]
@@ -87,6 +88,19 @@ fn GoingCard(one: Going) -> impl IntoView {
                     <CheckRow order=id line=line checks=checks />
                 </For>
             </ul>
+            <p>
+                <a
+                    class="button quiet"
+                    href=routes::address(Page::Orders, Some(Form::Labels(id)))
+                    on:click=move |event| {
+                        if routes::stays_here(&event) {
+                            app.go(Page::Orders, Some(Form::Labels(id)));
+                        }
+                    }
+                >
+                    "Labels"
+                </a>
+            </p>
             <div class="bench-actions one">
                 <button
                     type="button"

@@ -283,6 +283,16 @@ fn Actions(
             <ul class="stack tight" aria-label="Make it">
                 {stages}
                 <li>
+                    <button
+                        type="button"
+                        class="button"
+                        aria-label=format!("Labels for {client}")
+                        on:click=move |_| state.go(Page::Orders, Some(Form::Labels(id)))
+                    >
+                        "Labels"
+                    </button>
+                </li>
+                <li>
                     <button type="button" class="button" on:click=duplicate>"Again for another day"</button>
                 </li>
                 <li>

@@ -5,6 +5,7 @@ mod draft;
 mod fit;
 mod form;
 mod item;
+mod labels;
 mod list;
 mod preview;
 mod quote;
@@ -21,6 +22,7 @@ use rackweek::order::Order;
 
 use self::draft::{OrderDraft, card_of};
 use self::form::OrderForm;
+use self::labels::Labels;
 use self::list::OrderList;
 use super::first::Steps;
 use crate::app::{AppState, Form, prefs};
@@ -90,6 +92,13 @@ pub(crate) fn OrdersPage() -> impl IntoView {
                 <OrderForm order=None />
             }
             .into_any()
+        }
+        Some(Form::Labels(id)) => {
+            let order = state.book.read_untracked().orders.get(&id).cloned();
+            match order {
+                Some(order) => view! { <Labels order=order /> }.into_any(),
+                None => view! { <OrderList /> }.into_any(),
+            }
         }
         Some(Form::Edit(id)) => {
             // Read once: while the form is open, its own text holds.
