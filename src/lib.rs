@@ -37,6 +37,7 @@ pub mod order;
 pub mod quote;
 pub mod record;
 pub mod refusal;
+pub mod servings;
 pub mod share;
 pub mod supply;
 pub mod week;

@@ -5,6 +5,7 @@
 //! Deterministic. Knows no plan.
 
 mod assemble;
+mod cakes;
 mod counts;
 mod cut;
 mod cuts;
@@ -20,6 +21,7 @@ mod wait;
 mod work;
 
 pub use assemble::{Assembled, Assembly, assemble};
+pub use cakes::cakes;
 pub use cut::Longest;
 pub use cuts::Cut;
 pub use example::{Example, ExampleStep, ExampleWait, example, example_count};

@@ -32,6 +32,9 @@ pub(super) struct OrderDraft {
     #[serde(default)]
     pub(super) agreed: String,
     pub(super) notes: String,
+    /// How many guests there are, to reckon with; as written.
+    #[serde(default)]
+    pub(super) guests: String,
     pub(super) stage: Stage,
 }
 
@@ -69,6 +72,7 @@ impl OrderDraft {
             allergies: String::new(),
             agreed: String::new(),
             notes: String::new(),
+            guests: String::new(),
             stage: Stage::Confirmed,
         }
     }
@@ -95,6 +99,7 @@ impl OrderDraft {
             allergies: order.allergies.clone(),
             agreed: order.agreed.clone(),
             notes: order.notes.clone(),
+            guests: String::new(),
             stage: order.stage,
         }
     }

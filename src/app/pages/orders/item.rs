@@ -7,6 +7,7 @@ use rackweek::order::ItemId;
 use super::draft::{ItemDraft, card_of, range};
 use super::form::Desk;
 use super::sections::focus;
+use super::serves::ServesLines;
 use super::takes::TakesUp;
 use crate::app::AppState;
 use crate::app::pages::card_link;
@@ -164,6 +165,11 @@ pub(super) fn ItemForm(
                     })
                     .collect_view()
             }}
+            <ServesLines
+                desk=desk
+                id=id
+                on_count=move |text| line.write("count", |item| item.set_count(text, usual))
+            />
             <TakesUp item=id.0 preview=preview />
             {card_link(&card_id, "", format!("Method card: {called}"))}
         </fieldset>

@@ -11,6 +11,7 @@ mod preview;
 mod quote;
 mod rates;
 mod sections;
+mod serves;
 mod standing;
 mod takes;
 mod trial;

@@ -166,6 +166,16 @@ pub(super) fn Items(
     view! {
         <section class="stack">
             <h3>"Items"</h3>
+            <div class="grid-auto">
+                <Input
+                    id="order-guests"
+                    label="Guests, to reckon with"
+                    keyboard="numeric"
+                    value=desk.text(|draft| &draft.guests)
+                    on_input=move |text| desk.write("guests", |draft| draft.guests = text)
+                    longest=4
+                />
+            </div>
             <For each=move || ids.get() key=|(id, newest)| (id.0, *newest) let(item)>
                 <ItemForm desk=desk id=item.0 />
             </For>
