@@ -294,6 +294,7 @@ impl AppState {
     /// The reader knows that the data is gone and starts anew.
     pub(crate) fn forget_loss(&self) {
         prefs::clear(prefs::Slot::HadData);
+        prefs::clear(prefs::Slot::BackupFrom);
         self.lost.set(false);
     }
 }

@@ -14,6 +14,8 @@ pub(crate) enum Slot {
     HadData,
     /// When the last backup was taken, wall clock.
     LastBackup,
+    /// The day from which the age of a backup counts while there is none, or since "Later" was pressed.
+    BackupFrom,
     /// The unsent order form.
     OrderDraft,
     /// The sheet of labels that she uses.
@@ -32,6 +34,7 @@ impl Slot {
             Self::Theme => "rackweek.theme",
             Self::HadData => "rackweek.had-data",
             Self::LastBackup => "rackweek.last-backup",
+            Self::BackupFrom => "rackweek.backup-from",
             Self::OrderDraft => "rackweek.draft.order",
             Self::LabelSheet => "rackweek.label-sheet",
             Self::LabelLine => "rackweek.label-line",

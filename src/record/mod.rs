@@ -16,6 +16,7 @@ mod json;
 mod kitchen;
 mod learn;
 mod load;
+mod merge;
 mod packed;
 mod planned;
 mod progress;

@@ -133,3 +133,75 @@ test('a backup holds everything and brings it back after all was erased', async 
     assert.equal(await mixers(page).inputValue(), '4');
   });
 });
+
+test('a backup of another device only adds what is missing, and Undo takes it out again', async () => {
+  await withApp({ acceptDownloads: true }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await goTo(page, 'Keep safe');
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      press(page, page.getByRole('main').getByRole('button', { name: 'Export a backup' })),
+    ]);
+    const backup = JSON.parse(await readFile(await download.path(), 'utf8'));
+    // The other device has an order under a number that another one has here, one more, and not the rest.
+    const first = backup.records.find((record) => record.kind === 'order');
+    const other = structuredClone(first);
+    other.body.client = 'Wren Ashby';
+    const more = structuredClone(first);
+    more.id = '900';
+    more.body.id = 900;
+    more.body.client = 'Odd Larsen';
+    backup.records = [...backup.records.filter((record) => record.kind !== 'order'), other, more];
+    const choose = () => page.getByLabel('Backup file').setInputFiles({
+      name: 'other.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(backup)),
+    });
+    await choose();
+    const dialog = page.getByRole('dialog', { name: 'Restore this backup?' });
+    await dialog.getByText(/removes \d+ orders/).waitFor();
+    await dialog.getByLabel('Only add what is missing here').check();
+    await dialog.getByText(/adds 2 orders/).waitFor();
+    assert.equal(await dialog.getByText(/removes/).count(), 0);
+    await press(page, dialog.getByRole('button', { name: 'Restore it' }));
+    await said(page, 'Backup restored');
+    await goTo(page, 'Order book');
+    for (const client of ['Wren Ashby', 'Odd Larsen', first.body.client]) {
+      await page.locator('.order-name').getByText(client, { exact: true }).waitFor();
+    }
+    await page.locator('header').getByRole('button', { name: /^Undo/ }).click();
+    await page.locator('.order-name').getByText('Odd Larsen').waitFor({ state: 'detached' });
+  });
+});
+
+test('after two weeks without a backup one is asked for, and "Later" waits as long again', async () => {
+  await withApp({ acceptDownloads: true }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await saved(page);
+    const asks = page.getByText(/^No backup for \d+ days\./);
+    const on = async (day) => {
+      await page.clock.setFixedTime(new Date(`2026-12-${day}T07:00:00Z`));
+      await page.reload();
+      await appReady(page);
+      await page.getByRole('heading', { level: 1 }).first().waitFor();
+    };
+    assert.equal(await asks.count(), 0, 'not on the first day');
+    await on('13');
+    assert.equal(await asks.count(), 0, 'nor on the thirteenth');
+    await on('14');
+    await page.getByText('No backup for 14 days.').waitFor();
+    await press(page, page.getByRole('button', { name: 'Later', exact: true }));
+    await asks.waitFor({ state: 'detached' });
+    await on('27');
+    assert.equal(await asks.count(), 0);
+    await on('28');
+    await asks.waitFor();
+    await page.screenshot({ path: new URL('out/backup-asked.png', import.meta.url).pathname });
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      press(page, page.locator('.banner', { has: asks }).getByRole('button', { name: 'Export a backup' })),
+    ]);
+    assert.ok(await download.path());
+    await asks.waitFor({ state: 'detached' });
+  });
+});

@@ -3,8 +3,27 @@
 
 use leptos::prelude::*;
 
+use rackweek::calendar::{Date, Wall};
+
 use crate::app::state::{Role, SaveState};
-use crate::app::{AppState, Page, update};
+use crate::app::{AppState, Page, prefs, update};
+
+/// After so many days without a backup one is asked for (common practice, no published source).
+const BACKUP_DAYS: i64 = 14;
+
+/// Days since the last backup, once they are too many. While there is none they count from the first look.
+fn without_backup(today: Date) -> Option<i64> {
+    let last = prefs::get::<String>(prefs::Slot::LastBackup);
+    let last = last.and_then(|text| text.parse::<Wall>().ok()).map(Wall::date);
+    let from = prefs::get::<String>(prefs::Slot::BackupFrom);
+    let from = from.and_then(|text| text.parse::<Date>().ok());
+    let Some(latest) = last.max(from) else {
+        prefs::set(prefs::Slot::BackupFrom, &today.to_string());
+        return None;
+    };
+    let since = last.or(from).unwrap_or(latest);
+    (BACKUP_DAYS <= today.days_since(latest)).then(|| today.days_since(since))
+}
 
 /// All that apply now.
 #[component]
@@ -104,5 +123,33 @@ pub(crate) fn Banners() -> impl IntoView {
             }
         })
     };
-    view! { {storage} {following} {lost} {newer} }
+    let again = RwSignal::new(());
+    let days = Memo::new(move |_| {
+        again.track();
+        // Looked at again after each message, since an export ends in one.
+        state.message.track();
+        let today = state.now.get().date();
+        (!state.book.read().orders.is_empty()).then(|| without_backup(today)).flatten()
+    });
+    let backup = move || {
+        days.get().map(|days| {
+            let later = move |_| {
+                prefs::set(prefs::Slot::BackupFrom, &state.now.get_untracked().date().to_string());
+                again.set(());
+            };
+            view! {
+                <div class="banner">
+                    <p>
+                        <strong>{format!("No backup for {days} days. ")}</strong>
+                        "A browser can lose what it keeps. One file, kept elsewhere, holds everything."
+                    </p>
+                    {export()}
+                    <button type="button" class="button quiet" on:click=later>
+                        "Later"
+                    </button>
+                </div>
+            }
+        })
+    };
+    view! { {storage} {following} {lost} {newer} {backup} }
 }

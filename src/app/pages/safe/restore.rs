@@ -6,7 +6,7 @@ use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{Event, HtmlInputElement};
 
-use crate::app::parts::{Confirm, ErrorLine};
+use crate::app::parts::{Confirm, ErrorLine, Switch};
 use crate::app::state::words;
 use crate::app::{AppState, files, intl};
 
@@ -15,7 +15,9 @@ use crate::app::{AppState, files, intl};
 struct Chosen {
     name: String,
     backup: Backup,
-    lines: Vec<String>,
+    /// What changes if it takes the place of everything, and if it only adds.
+    replacing: Vec<String>,
+    adding: Vec<String>,
 }
 
 /// A backup from a file, with what it will change shown first.
@@ -25,6 +27,7 @@ pub(super) fn Restore() -> impl IntoView {
     let chosen = RwSignal::new(None::<Chosen>);
     let error = RwSignal::new(None::<String>);
     let open = RwSignal::new(false);
+    let adds = RwSignal::new(false);
     let choose = move |event: Event| {
         let field = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok());
         let Some(field) = field else { return };
@@ -38,10 +41,13 @@ pub(super) fn Restore() -> impl IntoView {
                 .and_then(|text| Backup::from_json(&text).map_err(|error| error.to_string()));
             match answer {
                 Ok(backup) => {
-                    let preview = RestorePreview::of(&state.book.read_untracked(), &backup.book);
+                    let now = state.book.read_untracked();
+                    let replacing = RestorePreview::of(&now, &backup.book).lines();
+                    let adding = RestorePreview::of(&now, &now.merged_with(&backup.book)).lines();
+                    drop(now);
                     error.set(None);
-                    let lines = preview.lines();
-                    chosen.set(Some(Chosen { name: file.name(), backup, lines }));
+                    adds.set(false);
+                    chosen.set(Some(Chosen { name: file.name(), backup, replacing, adding }));
                     open.set(true);
                 }
                 Err(why) => error.set(Some(format!("{}: {why}", file.name()))),
@@ -50,7 +56,12 @@ pub(super) fn Restore() -> impl IntoView {
     };
     let restore = move |()| {
         let Some(Chosen { backup, .. }) = chosen.get_untracked() else { return };
-        match state.apply(Command::ReplaceAll(Box::new(backup.book))) {
+        let book = if adds.get_untracked() {
+            state.book.read_untracked().merged_with(&backup.book)
+        } else {
+            backup.book
+        };
+        match state.apply(Command::ReplaceAll(Box::new(book))) {
             Ok(()) => {
                 state.forget_loss();
                 state.say("Backup restored", true);
@@ -82,17 +93,24 @@ pub(super) fn Restore() -> impl IntoView {
                     .get()
                     .map(|chosen| {
                         let taken = intl::date_time(chosen.backup.taken_at);
+                        let lines = if adds.get() { chosen.adding } else { chosen.replacing };
                         view! {
                             <p>{chosen.name} ", taken " {taken} "."</p>
-                            {if chosen.lines.is_empty() {
-                                view! { <p>"It holds exactly what is here; nothing would change."</p> }
+                            <Switch
+                                id="restore-adds"
+                                label="Only add what is missing here"
+                                hint="What is here stays as it is. Off: the backup takes its place."
+                                on=adds
+                                on_change=Callback::new(move |on| adds.set(on))
+                            />
+                            {if lines.is_empty() {
+                                view! { <p>"Nothing would change."</p> }
                                     .into_any()
                             } else {
                                 view! {
                                     <p>"Restoring it"</p>
                                     <ul>
-                                        {chosen
-                                            .lines
+                                        {lines
                                             .into_iter()
                                             .map(|line| view! { <li>{line}</li> })
                                             .collect_view()}
