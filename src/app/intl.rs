@@ -37,6 +37,11 @@ pub(crate) fn day_month(date: Date) -> String {
     format("day-month", &[("day", "numeric"), ("month", "short")], date.at(0))
 }
 
+/// "Nov 2026", of any day of the month.
+pub(crate) fn month(date: Date) -> String {
+    format("month", &[("month", "short"), ("year", "numeric")], date.at(0))
+}
+
 /// "Saturday 28 November".
 pub(crate) fn date_long(date: Date) -> String {
     let parts = [("weekday", "long"), ("day", "numeric"), ("month", "long")];

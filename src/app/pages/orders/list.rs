@@ -9,11 +9,15 @@ use rackweek::plan::arrange::Arrange;
 use rackweek::record::{Book, Command};
 
 use super::draft::OrderDraft;
+use super::earned::BroughtIn;
 use super::standing::Standing;
 use super::{Cards, stored_draft};
 use crate::app::parts::{For, Icon, Input, OrderMark, StageBadge, stage_name};
 use crate::app::state::words;
 use crate::app::{AppState, Form, Page, intl, prefs, routes};
+
+/// Orders drawn at once; the others follow when they are asked for. A search looks through all.
+const SHOWN: usize = 60;
 
 /// Whether an order asks for nothing more.
 pub(super) fn is_done(order: &Order) -> bool {
@@ -43,7 +47,9 @@ pub(super) fn OrderList() -> impl IntoView {
     let state = expect_context::<AppState>();
     let stage = RwSignal::new(None::<Stage>);
     let search = RwSignal::new(String::new());
+    let shown = RwSignal::new(SHOWN);
     let ids = Memo::new(move |_| listed(&state.book.read(), stage.get(), &search.read()));
+    let first = move || ids.read().iter().copied().take(shown.get()).collect::<Vec<OrderId>>();
     let count = move |stage: Option<Stage>| {
         let book = state.book.read();
         book.orders.values().filter(|order| stage.is_none_or(|s| order.stage == s)).count()
@@ -85,6 +91,9 @@ pub(super) fn OrderList() -> impl IntoView {
                 />
             </div>
             <UnsentDraft />
+            <Show when=move || !state.book.read().orders.is_empty()>
+                <BroughtIn />
+            </Show>
             <div class="row tight" role="group" aria-label="Show stage">
                 {filter(None)} {Stage::ALL.map(|stage| filter(Some(stage))).collect_view()}
             </div>
@@ -101,10 +110,27 @@ pub(super) fn OrderList() -> impl IntoView {
                     })
             }}
             <ul class="order-list">
-                <For each=move || ids.get() key=|id| id.0 let(id)>
+                <For each=first key=|id| id.0 let(id)>
                     <OrderRow id=id />
                 </For>
             </ul>
+            {move || {
+                let more = ids.read().len().saturating_sub(shown.get());
+                (0 < more)
+                    .then(|| {
+                        view! {
+                            <div>
+                                <button
+                                    type="button"
+                                    class="button"
+                                    on:click=move |_| shown.update(|shown| *shown += SHOWN)
+                                >
+                                    {format!("Show {} more of {more}", more.min(SHOWN))}
+                                </button>
+                            </div>
+                        }
+                    })
+            }}
         </section>
     }
 }

@@ -2,6 +2,7 @@
 
 mod care;
 mod draft;
+mod earned;
 mod fit;
 mod form;
 mod item;
