@@ -36,6 +36,7 @@ for (const [size, device] of Object.entries({ tablet: DEVICES.tablet, tabletUpri
       const box = await label.boundingBox();
       assert.ok(Math.abs(box.width - (99.1 * 96) / 25.4) < 1 && Math.abs(box.height - (67.7 * 96) / 25.4) < 1, JSON.stringify(box));
       await page.screenshot({ path: `${OUT}/labels-${size}.png` });
+      await demandAccessible(page);
       await page.getByLabel('Last line').fill(`${'Very long. '.repeat(15)}`);
       await page.getByLabel('Sheet', { exact: true }).selectOption({ label: 'Letter, 30 labels of 2⅝ × 1 in' });
       await cookies.getByText('Not all of it fits on this label: choose a larger one.').waitFor();

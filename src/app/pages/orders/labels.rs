@@ -172,7 +172,13 @@ fn Shown(desk: Desk, label: Label, count: RwSignal<String>) -> impl IntoView {
     view! {
         <section class="card stack tight">
             <h3>{label.product.clone()}</h3>
-            <div class="label-scroll" data-scrolls="">
+            <div
+                class="label-scroll"
+                data-scrolls=""
+                tabindex="0"
+                role="group"
+                aria-label=format!("The label: {}", label.product)
+            >
                 <div
                     class="label-one"
                     node_ref=node
