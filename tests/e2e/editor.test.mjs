@@ -133,7 +133,8 @@ test('impossible cards and looser safety limits are refused in words, with the w
     await ways.getByLabel('Time: unit').last().selectOption('days');
     await error(page).filter({ hasText: /may come to less than the least time/i }).waitFor();
     await press(page, button(page, 'Go there'));
-    assert.equal(await page.evaluate(() => document.activeElement?.getAttribute('aria-invalid')), 'true');
+    // What it lies in opens first.
+    await page.waitForFunction(() => document.activeElement?.getAttribute('aria-invalid') === 'true');
     assert.ok(await page.evaluate(() => {
       const box = document.activeElement.getBoundingClientRect();
       return 0 < box.top && box.bottom < innerHeight;
