@@ -2,6 +2,7 @@
 
 use js_sys::Array;
 use leptos::prelude::*;
+use rackweek::calendar::Wall;
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
@@ -40,6 +41,11 @@ pub(crate) fn save_as(name: &str, kind: &str, text: &str) -> bool {
 /// The text of a chosen file; none when it cannot be read.
 pub(crate) async fn read(file: &File) -> Option<String> {
     JsFuture::from(file.text()).await.ok()?.as_string()
+}
+
+/// When the last backup was taken on this device.
+pub(crate) fn last_backup() -> Option<Wall> {
+    prefs::get::<String>(prefs::Slot::LastBackup)?.parse().ok()
 }
 
 impl AppState {

@@ -69,6 +69,19 @@ pub struct Used {
     pub waste: u8,
 }
 
+impl Work {
+    /// Whether a rest is the last one of what it holds: until a handover.
+    pub fn is_last(&self, rest: &Rest) -> bool {
+        self.handovers.iter().any(|point| point.id == rest.to)
+    }
+
+    /// The rests of an order that last until its handover.
+    pub fn last_of(&self, order: OrderId) -> impl Iterator<Item = &Rest> {
+        let to = self.handovers.iter().find(|point| point.order == order).map(|point| &point.id);
+        self.rests.iter().filter(move |rest| Some(&rest.to) == to)
+    }
+}
+
 /// One step of one item, with its real minutes.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Step {

@@ -82,10 +82,9 @@ pub fn handover_checks(
 
 /// "2 × cookie box", by what stands until the handover.
 fn boxes(order: &Order, work: &Work) -> Vec<String> {
-    let to = work.handovers.iter().find(|point| point.order == order.id).map(|point| &point.id);
     let mut named: Vec<String> = Vec::new();
     let mut seen = BTreeSet::new();
-    for rest in work.rests.iter().filter(|rest| Some(&rest.to) == to && seen.insert(&rest.id)) {
+    for rest in work.last_of(order.id).filter(|rest| seen.insert(&rest.id)) {
         let stay = rest.choices.iter().find_map(|choice| choice.stay.as_ref());
         for one in stay.iter().flat_map(|stay| &stay.boxes) {
             named.push(format!("{} × {} ({})", one.count, one.kind, rest.what));

@@ -53,8 +53,6 @@ fn label(order: &Order, item: &Item, work: &Work, cards: &[&Card], list: List) -
     falling.arrange_by_key(|(name, milli)| (std::cmp::Reverse(*milli), *name));
     let brings = |name: &str| contains_line(&content([name]), list).is_some();
     let holds = content(falling.iter().map(|(name, _)| *name));
-    let check = holds.check.iter();
-    let check = check.map(|(allergen, by)| format!("{}: {}", allergen.name(), by.join(", ")));
     let (place, boxes) = last_stay(order, item, work);
     let card = find_card(cards, &item.card, &item.versions);
     Label {
@@ -62,7 +60,7 @@ fn label(order: &Order, item: &Item, work: &Work, cards: &[&Card], list: List) -
         product: card.map_or_else(|| item.card.clone(), |card| card.name.clone()),
         ingredients: falling.iter().map(|(name, _)| ((*name).to_owned(), brings(name))).collect(),
         contains: contains_line(&holds, list),
-        check: check.collect(),
+        check: super::to_read(&holds),
         unknown: holds.unknown.clone(),
         keep: match place {
             Some(Place::Fridge) => "Keep in the fridge.",
@@ -77,11 +75,10 @@ fn label(order: &Order, item: &Item, work: &Work, cards: &[&Card], list: List) -
 
 /// Where the finished thing stands as a rule, and in how many boxes; at least one.
 fn last_stay(order: &Order, item: &Item, work: &Work) -> (Option<Place>, u32) {
-    let to = work.handovers.iter().find(|point| point.order == order.id).map(|point| &point.id);
     let of_item = |id: &crate::breakdown::StepId| {
         work.steps.iter().any(|step| step.id == *id && step.item == item.id)
     };
-    let rest = work.rests.iter().find(|rest| Some(&rest.to) == to && of_item(&rest.from));
+    let rest = work.last_of(order.id).find(|rest| of_item(&rest.from));
     let stay = rest.and_then(|rest| rest.choices.iter().find_map(|choice| choice.stay.as_ref()));
     let boxes = stay.map_or(0, |stay| stay.boxes.iter().map(|one| u32::from(one.count)).sum());
     (stay.map(|stay| stay.place), boxes.max(1))

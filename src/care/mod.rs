@@ -11,7 +11,7 @@ mod label;
 
 use std::collections::BTreeMap;
 
-use crate::allergen::{List, Sureness, conflicts, contains_line, content};
+use crate::allergen::{Content, List, Sureness, conflicts, contains_line, content};
 use crate::breakdown::Work;
 use crate::card::{Card, StepKind, find_card};
 use crate::kitchen::Place;
@@ -59,13 +59,9 @@ impl Care {
         let lists = [("US list", List::UnitedStates), ("EU and UK list", List::Europe)];
         let contains =
             lists.into_iter().filter_map(|(name, list)| Some((name, contains_line(&holds, list)?)));
-        let check = holds
-            .check
-            .iter()
-            .map(|(allergen, by)| format!("{}: {}", allergen.name(), by.join(", ")));
         Self {
             contains: contains.collect(),
-            check: check.collect(),
+            check: to_read(&holds),
             unknown: holds.unknown.clone(),
             clashes: clashes(&order.allergies, names.iter().copied()),
             cold: cold(order, work),
@@ -104,11 +100,15 @@ fn clashes<'a>(allergies: &str, names: impl IntoIterator<Item = &'a str>) -> Vec
     lines
 }
 
+/// "soy: chocolate coating", where the packet has to be read.
+fn to_read(holds: &Content) -> Vec<String> {
+    let check = holds.check.iter();
+    check.map(|(allergen, by)| format!("{}: {}", allergen.name(), by.join(", "))).collect()
+}
+
 /// What is kept cold for safety on its way to the client.
 fn cold(order: &Order, work: &Work) -> Vec<String> {
-    let to = work.handovers.iter().find(|point| point.order == order.id).map(|point| &point.id);
-    let rests = work.rests.iter().filter(|rest| Some(&rest.to) == to);
-    let cold = rests.filter(|rest| {
+    let cold = work.last_of(order.id).filter(|rest| {
         rest.choices.iter().any(|choice| {
             choice.safety && choice.stay.as_ref().is_some_and(|stay| stay.place == Place::Fridge)
         })

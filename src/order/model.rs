@@ -102,6 +102,11 @@ impl Handover {
 }
 
 impl Order {
+    /// Whether it asks for nothing more.
+    pub fn is_over(&self) -> bool {
+        matches!(self.stage, Stage::HandedOver | Stage::Declined)
+    }
+
     /// Whether its steps are placed in the week: only once it is agreed.
     pub fn is_planned(&self) -> bool {
         self.stage == Stage::Confirmed

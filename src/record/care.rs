@@ -1,10 +1,8 @@
 //! What to know of an order before it is promised, from the book's own cards and kitchen.
 
 use super::Book;
-use super::planned::longest_sittings;
 use crate::allergen::List;
-use crate::breakdown::{Work, break_down_within};
-use crate::calendar::MyTime;
+use crate::breakdown::Work;
 use crate::card::Card;
 use crate::care::{Care, HandoverCheck, Label, handover_checks, labels};
 use crate::keeping::Region;
@@ -34,13 +32,8 @@ impl Book {
     }
 
     fn read_order<R>(&self, order: &Order, read: impl FnOnce(&Work, &[&Card]) -> R) -> Option<R> {
-        let kitchen = self.kitchen.as_ref()?;
-        let cards = self.all_cards();
-        let known: Vec<&Card> = cards.iter().collect();
-        let typical = MyTime::typical();
-        let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
-        let work = break_down_within(&[order], &known, kitchen, longest, &self.margins);
-        Some(read(&work, &known))
+        let reckoner = self.reckoner()?;
+        Some(read(&reckoner.work(order, &self.margins), &reckoner.known()))
     }
 }
 

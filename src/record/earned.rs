@@ -6,10 +6,9 @@
 use std::collections::BTreeMap;
 
 use super::Book;
-use super::planned::longest_sittings;
-use crate::breakdown::break_down_within;
-use crate::calendar::{Date, MyTime};
-use crate::card::{Card, find_card};
+use super::reckon::Reckoner;
+use crate::calendar::Date;
+use crate::card::find_card;
 use crate::order::{Order, Stage};
 use crate::plan::arrange::Arrange;
 use crate::quote::{Costs, Effort, Minor, times};
@@ -68,10 +67,11 @@ struct Part {
 impl Book {
     /// What handed-over orders brought in. Empty while there is no kitchen to reckon with.
     pub fn earned(&self) -> Earned {
+        let Some(reckoner) = self.reckoner() else { return Earned::default() };
         let mut months: BTreeMap<(i32, u32), Month> = BTreeMap::new();
         let mut products: BTreeMap<String, (Earner, Minor)> = BTreeMap::new();
         for order in self.orders.values().filter(|order| order.stage == Stage::HandedOver) {
-            let Some(parts) = self.parts(order) else { return Earned::default() };
+            let parts = self.parts(order, &reckoner);
             let agreed = self.pricing.agreed.get(&order.id).copied();
             let month = month_of(order.handover.at.date());
             let entry = months.entry(month).or_insert_with(|| empty(month));
@@ -103,15 +103,11 @@ impl Book {
         Earned { months: with_gaps(months), earners }
     }
 
-    fn parts(&self, order: &Order) -> Option<Vec<Part>> {
-        let kitchen = self.kitchen.as_ref()?;
-        let cards = self.all_cards();
-        let known: Vec<&Card> = cards.iter().collect();
-        let typical = MyTime::typical();
-        let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
+    fn parts(&self, order: &Order, reckoner: &Reckoner<'_>) -> Vec<Part> {
+        let known = reckoner.known();
         let parts = order.items.iter().enumerate().map(|(at, item)| {
             let one = Order { items: vec![item.clone()], ..order.clone() };
-            let work = break_down_within(&[&one], &known, kitchen, longest, &self.margins);
+            let work = reckoner.work(&one, &self.margins);
             let mut effort = Effort::of(&work, &one);
             // The road is driven once.
             if 0 < at {
@@ -126,7 +122,7 @@ impl Book {
                 effort,
             }
         });
-        Some(parts.collect())
+        parts.collect()
     }
 }
 

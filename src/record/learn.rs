@@ -1,11 +1,9 @@
 //! What an order that is handed over has shown: how long its steps really took.
 
 use super::command::{After, put};
-use super::planned::longest_sittings;
 use super::{Book, Record, Worked};
-use crate::breakdown::{Step, Work, break_down_within};
-use crate::calendar::MyTime;
-use crate::card::{Card, FIRST_TIME, StepKind};
+use crate::breakdown::Step;
+use crate::card::{FIRST_TIME, StepKind};
 use crate::margin::{Margins, Timed};
 use crate::order::{Order, Stage};
 
@@ -27,19 +25,13 @@ impl Book {
 
     /// Steps by hand that are done and were timed, with what practised hands would have taken.
     fn timed(&self, order: &Order) -> Vec<(Step, Timed)> {
-        let Some(kitchen) = &self.kitchen else { return Vec::new() };
-        let cards = self.all_cards();
-        let known: Vec<&Card> = cards.iter().collect();
-        let typical = MyTime::typical();
-        let longest = longest_sittings(self.time.as_ref().unwrap_or(&typical));
+        let Some(reckoner) = self.reckoner() else { return Vec::new() };
         let mut practised = order.clone();
         for item in &mut practised.items {
             item.options.insert(FIRST_TIME.to_owned(), 0);
         }
-        let of = |order: &Order, margins: &Margins| -> Work {
-            break_down_within(&[order], &known, kitchen, longest, margins)
-        };
-        let (usual, planned) = (of(&practised, &Margins::default()), of(order, &self.margins));
+        let usual = reckoner.work(&practised, &Margins::default());
+        let planned = reckoner.work(order, &self.margins);
         let mut found = Vec::new();
         for step in usual.steps {
             let by_hand = matches!(step.kind, StepKind::Plain | StepKind::Fine);
@@ -74,7 +66,7 @@ fn as_planned(worked: &Worked, minutes: u32) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::breakdown::StepId;
+    use crate::breakdown::{StepId, Work};
     use crate::order::OrderId;
     use crate::record::book::tests::full_book;
     use crate::record::{Command, Deed, Outlook, PlanInput};

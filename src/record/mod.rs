@@ -21,6 +21,7 @@ mod merge;
 mod packed;
 mod planned;
 mod progress;
+mod reckon;
 mod room;
 mod waits;
 mod went;

@@ -3,7 +3,6 @@
 use super::Book;
 use crate::breakdown::{Wait, break_down};
 use crate::card::Card;
-use crate::order::Stage;
 use crate::plan::arrange::Arrange;
 
 /// Longest sitting that is reckoned with, minutes; no wait depends on it.
@@ -14,8 +13,7 @@ impl Book {
     /// by card, then in the order of the work. Empty without a kitchen.
     pub fn waits(&self) -> Vec<Wait> {
         let Some(kitchen) = &self.kitchen else { return Vec::new() };
-        let open = |stage| !matches!(stage, Stage::HandedOver | Stage::Declined);
-        let orders: Vec<_> = self.orders.values().filter(|order| open(order.stage)).collect();
+        let orders: Vec<_> = self.orders.values().filter(|order| !order.is_over()).collect();
         let cards = self.all_cards();
         let cards: Vec<&Card> = cards.iter().collect();
         let mut waits: Vec<Wait> = Vec::new();

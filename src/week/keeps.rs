@@ -63,8 +63,7 @@ pub fn keeps(input: WeekInput<'_>) -> Vec<Keeps> {
 
 pub(super) fn of(context: &Context<'_>) -> Vec<Keeps> {
     let work = &context.input.outlook.work;
-    let to_handover = |to: &StepId| work.handovers.iter().any(|point| point.id == *to);
-    let finished = work.rests.iter().filter(|rest| to_handover(&rest.to));
+    let finished = work.rests.iter().filter(|rest| work.is_last(rest));
     let mut all: Vec<Keeps> = finished.filter_map(|rest| one(context, rest)).collect();
     all.arrange_by_key(|keeps| (keeps.order, keeps.item));
     all
@@ -73,8 +72,7 @@ pub(super) fn of(context: &Context<'_>) -> Vec<Keeps> {
 /// The same of what a step finishes; none where it finishes nothing that leaves.
 pub(super) fn finished_by(context: &Context<'_>, step: &StepId) -> Option<Keeps> {
     let work = &context.input.outlook.work;
-    let to_handover = |to: &StepId| work.handovers.iter().any(|point| point.id == *to);
-    let rest = work.rests.iter().find(|rest| rest.from == *step && to_handover(&rest.to))?;
+    let rest = work.rests.iter().find(|rest| rest.from == *step && work.is_last(rest))?;
     one(context, rest)
 }
 

@@ -8,8 +8,9 @@ use rackweek::record::Command;
 use rackweek::week::Going;
 
 use super::page::BenchModel;
+use crate::app::pages::page_link;
 use crate::app::parts::{Confirm, For, Icon, OrderMark};
-use crate::app::{Form, Page, routes};
+use crate::app::{Form, Page};
 
 /// All orders that leave.
 #[component]
@@ -88,19 +89,7 @@ fn GoingCard(one: Going) -> impl IntoView {
                     <CheckRow order=id line=line checks=checks />
                 </For>
             </ul>
-            <p>
-                <a
-                    class="button quiet"
-                    href=routes::address(Page::Orders, Some(Form::Labels(id)))
-                    on:click=move |event| {
-                        if routes::stays_here(&event) {
-                            app.go(Page::Orders, Some(Form::Labels(id)));
-                        }
-                    }
-                >
-                    "Labels"
-                </a>
-            </p>
+            {page_link(Page::Orders, Form::Labels(id), "Labels".to_owned())}
             <div class="bench-actions one">
                 <button
                     type="button"

@@ -6,15 +6,14 @@ use leptos::prelude::*;
 use rackweek::calendar::{Date, Wall};
 
 use crate::app::state::{Role, SaveState};
-use crate::app::{AppState, Page, prefs, update};
+use crate::app::{AppState, Page, files, prefs, update};
 
 /// After so many days without a backup one is asked for (common practice, no published source).
 const BACKUP_DAYS: i64 = 14;
 
 /// Days since the last backup, once they are too many. While there is none they count from the first look.
 fn without_backup(today: Date) -> Option<i64> {
-    let last = prefs::get::<String>(prefs::Slot::LastBackup);
-    let last = last.and_then(|text| text.parse::<Wall>().ok()).map(Wall::date);
+    let last = files::last_backup().map(Wall::date);
     let from = prefs::get::<String>(prefs::Slot::BackupFrom);
     let from = from.and_then(|text| text.parse::<Date>().ok());
     let Some(latest) = last.max(from) else {

@@ -1,5 +1,6 @@
 //! Small parts used on every page. They know no order and no kitchen.
 
+mod came_back;
 mod choose;
 mod dialog;
 mod field;
@@ -8,7 +9,9 @@ mod mark;
 pub(crate) mod number;
 mod remove;
 mod rows;
+mod unfold;
 
+pub(crate) use came_back::CameBack;
 pub(crate) use choose::Choose;
 pub(crate) use dialog::{Confirm, show_while};
 pub(crate) use field::{Area, ErrorLine, Input, Switch};
@@ -17,3 +20,4 @@ pub(crate) use mark::{DayName, OrderMark, StageBadge, capital, mark_class, stage
 pub(crate) use number::{Measure, Stepper};
 pub(crate) use remove::Remove;
 pub(crate) use rows::For;
+pub(crate) use unfold::is_unfolded;

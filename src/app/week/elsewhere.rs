@@ -15,7 +15,7 @@ use super::column::px;
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
 use crate::app::AppState;
-use crate::app::parts::For;
+use crate::app::parts::{For, is_unfolded};
 use crate::app::planner::{Answer, Kind, Question};
 
 /// How long a finger stays on a start before it is asked what exactly changes there.
@@ -246,7 +246,7 @@ pub(super) fn ElsewhereList(key: BlockKey) -> impl IntoView {
         <details
             class="week-elsewhere"
             on:toggle=move |event| {
-                let is_open = event_target::<web_sys::HtmlElement>(&event).has_attribute("open");
+                let is_open = is_unfolded(&event);
                 if is_open && !open.get_untracked() {
                     starts.ask(&model, &ask_key);
                 }

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::schema::{Base, Kind, Source};
 use super::{Part, Sheet, field, item, join};
-use crate::card::{Card, OptionKind};
+use crate::card::{Card, GIVEN_COUNTS, OptionKind};
 use crate::supply::{Kind as Goods, catalogue};
 
 /// One entry of the form.
@@ -90,20 +90,6 @@ impl Sheet {
             entries.extend(self.passed(path));
         }
         entries
-    }
-
-    /// What can be written at one place.
-    pub fn entry(&self, path: &str) -> Option<What> {
-        match item(path) {
-            Some(_) if self.object(path).is_some() => return Some(What::Item),
-            _ => {}
-        }
-        let (around, name) = path.rsplit_once('.').unwrap_or(("", path));
-        if name == "at_least" && around.ends_with("when") {
-            return Some(What::Number(""));
-        }
-        let all = self.entries(around);
-        all.into_iter().find(|entry| entry.path == path).map(|entry| entry.what)
     }
 
     fn what(&self, place: &str, kind: Kind) -> What {
@@ -221,7 +207,7 @@ impl Sheet {
     /// Counts that every card has, its options, counts and things.
     fn names(&self) -> Vec<(String, String)> {
         let card = &self.card;
-        let given = ["pieces", "ordered", "spares"].into_iter().map(|id| {
+        let given = GIVEN_COUNTS.into_iter().map(|id| {
             let words = match id {
                 "pieces" => card.pieces.clone(),
                 "ordered" => format!("{} that were ordered", card.pieces),

@@ -16,7 +16,7 @@ pub use schema::Base;
 
 use serde_json::Value;
 
-use super::Card;
+use super::{Card, GIVEN_COUNTS};
 use crate::plan::json;
 use schema::{CARD, Kind, Row, Type};
 
@@ -62,6 +62,15 @@ impl Sheet {
 
     fn get(&self, path: &str) -> Option<&Value> {
         self.value.pointer(&pointer(path))
+    }
+
+    /// Whether a count, an option or a thing has that id.
+    fn is_named(&self, id: &str) -> bool {
+        let card = &self.card;
+        GIVEN_COUNTS.contains(&id)
+            || card.options.iter().any(|option| option.id == id)
+            || card.counts.iter().any(|count| count.id == id)
+            || card.things.iter().any(|thing| thing.id == id)
     }
 
     /// Takes a changed value if it still reads as a card.

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::schema::Kind;
 use super::{Sheet, field, item};
-use crate::card::{GIVEN_COUNTS, fresh_id};
+use crate::card::fresh_id;
 
 impl Sheet {
     /// Puts an item at the end of a list, as its smallest example; for steps before the last one, since nothing comes
@@ -33,16 +33,10 @@ impl Sheet {
 
     /// Gives a new item an id and a name that no other has.
     fn name_apart(&self, list: &str, new: &mut Value) {
-        let card = &self.card;
         let others = self.get(list).and_then(Value::as_array).cloned().unwrap_or_default();
         if let Some(id) = new["id"].as_str() {
-            let taken = |id: &str| {
-                others.iter().any(|other| other["id"] == id)
-                    || GIVEN_COUNTS.contains(&id)
-                    || card.options.iter().any(|option| option.id == id)
-                    || card.counts.iter().any(|count| count.id == id)
-                    || card.things.iter().any(|thing| thing.id == id)
-            };
+            let taken =
+                |id: &str| others.iter().any(|other| other["id"] == id) || self.is_named(id);
             new["id"] = fresh_id(id, taken).into();
         }
         if let Some(name) = new["name"].as_str() {

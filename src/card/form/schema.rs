@@ -178,7 +178,7 @@ static STEP: Type = plain(&[
         ])),
         "",
     ),
-    ("work", "Work", List(&HAND_TERM, "Add time", HAND_START), "Added up"),
+    ("work", "Work", List(&HAND_TERM, "Add time", TERM_START), "Added up"),
     ("setup", "To lay out", Time(Seconds, HAND), "Before each sitting"),
     ("cleanup", "To clear up", Time(Seconds, HAND), "After each sitting"),
     ("when", "Only", When, ""),
@@ -215,14 +215,14 @@ static STEP: Type = plain(&[
 static LONGEST: Type =
     plain(&[("minutes", "Longest sitting", Time(Minutes, 1440), ""), ("when", "Only", When, "")]);
 
-const HAND_START: &str = r#"{"each":60,"per":[],"when":null}"#;
+/// A minute of work, or an hour of waiting.
+const TERM_START: &str = r#"{"each":60,"per":[],"when":null}"#;
 static HAND_TERM: Type = plain(&[
     ("each", "Time", Time(Seconds, HAND), ""),
     ("per", "for each", Names, ""),
     ("when", "Only", When, ""),
 ]);
 
-const WAIT_START: &str = r#"{"each":60,"per":[],"when":null}"#;
 static WAIT_TERM: Type = plain(&[
     ("each", "Time", Time(Minutes, WAIT), ""),
     ("per", "for each", Names, ""),
@@ -332,7 +332,7 @@ static REST: Type = plain(&[
 const WAY_START: &str = r#"{"name":"another way","when":null,"least":[],"heat":null,"greatest":null,"safety":false,"source":"","stay":null,"tail":null,"cost":0}"#;
 static WAY: Type = plain(&[
     ("name", "In words", Text, ""),
-    ("least", "At least", List(&WAIT_TERM, "Add waiting time", WAIT_START), "Added up"),
+    ("least", "At least", List(&WAIT_TERM, "Add waiting time", TERM_START), "Added up"),
     (
         "heat",
         "As long as its size needs",

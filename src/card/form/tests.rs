@@ -7,6 +7,17 @@ fn sheet(id: &str) -> Sheet {
     Sheet::of(card, &cards)
 }
 
+impl Sheet {
+    /// What can be written at one place.
+    fn entry(&self, path: &str) -> Option<What> {
+        if item(path).is_some() && self.object(path).is_some() {
+            return Some(What::Item);
+        }
+        let around = path.rsplit_once('.').map_or("", |(around, _)| around);
+        self.entries(around).into_iter().find(|entry| entry.path == path).map(|entry| entry.what)
+    }
+}
+
 /// Every entry below a place, and the place of each that can be written.
 fn leaves(sheet: &Sheet, path: &str, all: &mut Vec<Entry>) {
     for entry in sheet.entries(path) {

@@ -235,15 +235,7 @@ impl Sheet {
             return Err("needs a name, such as dough grams".to_owned());
         }
         let old = self.get(path).map_or_else(String::new, plain);
-        let card = &self.card;
-        let taken = |id: &str| {
-            id != old
-                && (super::super::GIVEN_COUNTS.contains(&id)
-                    || card.options.iter().any(|option| option.id == id)
-                    || card.counts.iter().any(|count| count.id == id)
-                    || card.things.iter().any(|thing| thing.id == id))
-        };
-        let new = fresh_id(text, taken);
+        let new = fresh_id(text, |id| id != old && self.is_named(id));
         if new == old {
             return Ok(());
         }

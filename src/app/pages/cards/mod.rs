@@ -6,32 +6,33 @@ mod list;
 mod read;
 
 use leptos::prelude::*;
+use rackweek::breakdown::{Example, example, example_count};
 use rackweek::card::{Card, fresh_id};
-use rackweek::record::{Command, Refusal};
+use rackweek::record::{Book, Command, Refusal};
 
 use self::edit::CardForm;
-use crate::app::{AppState, Form, Page, routes};
+use super::kitchen::usual;
+use super::page_link;
+use crate::app::{AppState, Form, Page};
 
 /// The way from elsewhere to a card, and to a step of it unless that is empty.
 pub(crate) fn card_link(card: &str, step: &str, words: String) -> AnyView {
-    let state = expect_context::<AppState>();
-    let form = Some(Form::Card(card.to_owned(), step.to_owned()));
-    view! {
-        <p>
-            <a
-                class="button quiet"
-                href=routes::address(Page::Cards, form.clone())
-                on:click=move |event| {
-                    if routes::stays_here(&event) {
-                        state.go(Page::Cards, form.clone());
-                    }
-                }
-            >
-                {words}
-            </a>
-        </p>
-    }
-    .into_any()
+    page_link(Page::Cards, Form::Card(card.to_owned(), step.to_owned()), words)
+}
+
+/// How many make an example of a card: "24 pops".
+fn many(card: &Card) -> String {
+    let count = example_count(card);
+    let piece = if count == 1 { &card.piece } else { &card.pieces };
+    format!("{count} {piece}")
+}
+
+/// What an example order of a card comes to.
+fn example_of(card: &Card, book: &Book) -> Example {
+    let cards = book.newest_cards();
+    let known: Vec<&Card> = cards.iter().collect();
+    let kitchen = book.kitchen.clone().unwrap_or_else(usual);
+    example(card, &known, &kitchen, example_count(card))
 }
 
 /// What the parts of the page share.

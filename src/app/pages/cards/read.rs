@@ -3,18 +3,16 @@
 
 use leptos::html::Details;
 use leptos::prelude::*;
-use rackweek::breakdown::{Example, StepId, example, example_count};
+use rackweek::breakdown::{Example, StepId};
 use rackweek::card::{
     AMOUNT_ORIGIN, Card, CardOption, CardRest, CardStep, CardSupply, HAND_ORIGIN, HEAT_ORIGIN,
     Need, RestMode, SIZE_ORIGIN, WAIT_ORIGIN, builtin, differences,
 };
 use rackweek::keeping::CAUTION;
-use rackweek::order::Stage;
 use rackweek::record::{Book, Command};
 use rackweek::supply::{amount, good};
 
-use super::Shelf;
-use crate::app::pages::kitchen::usual;
+use super::{Shelf, example_of, many};
 use crate::app::parts::{Confirm, capital};
 use crate::app::state::words;
 use crate::app::{files as disk, intl};
@@ -64,9 +62,7 @@ pub(super) fn one(shelf: Shelf, card: &Card, step: &str) -> AnyView {
 /// The open orders that go by an older version, each with the way to the newest.
 fn older(shelf: Shelf, book: &Book, card: &Card) -> AnyView {
     let state = shelf.state;
-    let open = book.orders_with_card(&card.id).into_iter();
-    let open = open
-        .filter(|order| matches!(order.stage, Stage::Enquiry | Stage::Quoted | Stage::Confirmed));
+    let open = book.orders_with_card(&card.id).into_iter().filter(|order| !order.is_over());
     let items = open.flat_map(|order| order.items.iter().map(move |item| (order, item)));
     let items = items
         .filter(|(_, item)| book.newer_cards(item).iter().any(|newer| newer.now.id == card.id));
@@ -179,17 +175,7 @@ struct Page<'a> {
 
 /// Everything on a card, in the order in which it is made.
 fn reading(shelf: Shelf, book: &Book, card: &Card, step: &str) -> AnyView {
-    let cards = book.newest_cards();
-    let known: Vec<&Card> = cards.iter().collect();
-    let kitchen = book.kitchen.clone().unwrap_or_else(usual);
-    let count = example_count(card);
-    let piece = if count == 1 { &card.piece } else { &card.pieces };
-    let page = Page {
-        book,
-        card,
-        example: example(card, &known, &kitchen, count),
-        many: format!("{count} {piece}"),
-    };
+    let page = Page { book, card, example: example_of(card, book), many: many(card) };
     let steps = card.steps.iter().enumerate().map(|(index, one)| {
         let after = card.rests.iter().filter(|rest| rest.from == one.id);
         view! {

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use rackweek::breakdown::Wait;
 use rackweek::kitchen::MeasuredWait;
 
-use super::{Heading, Room, tiny};
+use super::{Heading, Room, degrees, tiny};
 use crate::app::intl;
 use crate::app::parts::{For, Icon, Measure, Remove, capital};
 
@@ -70,11 +70,6 @@ pub(super) fn Climate(
         </section>
         <Waits room=room />
     }
-}
-
-/// The nearest that the library can refuse with words.
-fn degrees(value: i64) -> i16 {
-    i16::try_from(value.clamp(-999, 999)).unwrap_or(i16::MAX)
 }
 
 /// Every wait of the orders, and what she timed.

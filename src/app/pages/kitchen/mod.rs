@@ -267,6 +267,11 @@ fn small(number: i64) -> u16 {
     u16::try_from(number.max(0)).unwrap_or(u16::MAX)
 }
 
+/// The nearest that the library can refuse with words, °C.
+fn degrees(value: i64) -> i16 {
+    i16::try_from(value.clamp(-999, 999)).unwrap_or(i16::MAX)
+}
+
 fn tiny(number: i64) -> u8 {
     u8::try_from(number.max(0)).unwrap_or(u8::MAX)
 }

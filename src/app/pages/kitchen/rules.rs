@@ -2,9 +2,12 @@
 
 use leptos::prelude::*;
 use rackweek::keeping::{CAUTION, Fridge, OutRule, Region, Rule, Rules, Temperature};
+use rackweek::plan::json;
 use rackweek::record::Command;
+use serde::Serialize;
+use serde_json::Value;
 
-use super::{Room, first, small, tiny};
+use super::{Room, degrees, first, small, tiny};
 use crate::app::parts::{Choose, Icon, Measure, Switch};
 
 /// Region, its rules with their sources, and the stricter numbers.
@@ -35,11 +38,11 @@ pub(super) fn KeepingRules(
     };
     let outs = Signal::derive(move || {
         let all = rules.read().region.out_rules();
-        all.iter().map(|out| (out_slug(*out), out.words().to_owned())).collect::<Vec<_>>()
+        all.iter().map(|out| (slug(*out), out.words().to_owned())).collect::<Vec<_>>()
     });
     let choose_out = move |name: String| {
         let all = rules.read_untracked().region.out_rules();
-        if let Some(out) = all.iter().copied().find(|out| out_slug(*out) == name) {
+        if let Some(out) = all.iter().copied().find(|out| slug(*out) == name) {
             or_say(change(&|rules| {
                 rules.out = out;
                 // The rule's own minutes, unless hers are fewer.
@@ -106,7 +109,7 @@ pub(super) fn KeepingRules(
                     label="Fridge at most"
                     unit="°C"
                     value=number(|rules| rules.cold.into())
-                    on_commit=move |value| change(&|rules| rules.cold = celsius(value))
+                    on_commit=move |value| change(&|rules| rules.cold = degrees(value))
                 />
                 <Measure
                     id="rules-days"
@@ -127,7 +130,7 @@ pub(super) fn KeepingRules(
                 id="rules-out"
                 label="How time out of the fridge is counted"
                 options=outs
-                value=Signal::derive(move || out_slug(rules.read().out))
+                value=Signal::derive(move || slug(rules.read().out))
                 on_change=choose_out
             />
             <Show when=is_states>
@@ -187,28 +190,7 @@ fn line(what: &'static str, rule: Rule) -> AnyView {
 }
 
 /// The name that the records have.
-fn slug(region: Region) -> String {
-    match region {
-        Region::UnitedStates => "united-states",
-        Region::England => "england",
-        Region::EuropeanUnion => "european-union",
-        Region::AustraliaNewZealand => "australia-new-zealand",
-    }
-    .to_owned()
-}
-
-fn out_slug(out: OutRule) -> String {
-    match out {
-        OutRule::FourHours => "four-hours",
-        OutRule::SixHoursLogged => "six-hours-logged",
-        OutRule::Home => "home",
-        OutRule::OnceUnderFourHours => "once-under-four-hours",
-        OutRule::TwoAndFourHours => "two-and-four-hours",
-    }
-    .to_owned()
-}
-
-/// The nearest that the library can refuse with words.
-fn celsius(value: i64) -> i16 {
-    i16::try_from(value.clamp(-999, 999)).unwrap_or(i16::MAX)
+fn slug(choice: impl Serialize) -> String {
+    let name = json::value_of(&choice).ok();
+    name.as_ref().and_then(Value::as_str).unwrap_or_default().to_owned()
 }

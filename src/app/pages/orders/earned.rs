@@ -5,6 +5,7 @@ use rackweek::calendar::Date;
 use rackweek::quote::Minor;
 use rackweek::record::Earned;
 
+use crate::app::parts::is_unfolded;
 use crate::app::{AppState, intl};
 
 /// The section; reckoned only while it is open.
@@ -17,10 +18,7 @@ pub(super) fn BroughtIn() -> impl IntoView {
     view! {
         <details
             class="card quote"
-            on:toggle=move |event| {
-                let details: web_sys::HtmlElement = event_target(&event);
-                open.set(details.has_attribute("open"));
-            }
+            on:toggle=move |event| open.set(is_unfolded(&event))
         >
             <summary>
                 <h2>"What it brought in"</h2>

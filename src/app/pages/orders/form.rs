@@ -13,13 +13,12 @@ use web_sys::HtmlElement;
 use super::care::CarePanel;
 use super::draft::{Errors, OrderDraft};
 use super::fit::{FitPanel, FitShort, keep_asking};
-use super::list::is_done;
 use super::preview::{Preview, preview};
 use super::quote::QuotePanel;
 use super::sections::{Items, More, When, Who};
 use super::{Cards, stored_draft};
 use crate::app::pages::kitchen::usual;
-use crate::app::parts::Icon;
+use crate::app::parts::{CameBack, Icon};
 use crate::app::{AppState, Page, intl, prefs};
 
 /// What the parts of the form share.
@@ -109,7 +108,7 @@ pub(super) fn OrderForm(
         wish: Memo::new(move |_| draft.read().wish(&state.book.read(), &cards.0.read())),
     };
     // What is over needs no place in the week.
-    let is_open = order.as_ref().is_none_or(|order| !is_done(order));
+    let is_open = order.as_ref().is_none_or(|order| !order.is_over());
     if is_open {
         keep_asking(desk);
     }
@@ -151,27 +150,11 @@ pub(super) fn OrderForm(
                     "Back"
                 </button>
             </div>
-            {move || {
-                came_back
-                    .get()
-                    .then(|| {
-                        view! {
-                            <div class="banner">
-                                <p>"This is what you had typed and not saved."</p>
-                                <button
-                                    type="button"
-                                    class="button"
-                                    on:click=move |_| {
-                                        desk.draft.set(start.get_value());
-                                        came_back.set(false);
-                                    }
-                                >
-                                    "Discard it"
-                                </button>
-                            </div>
-                        }
-                    })
-            }}
+            <CameBack
+                came_back=came_back
+                words="This is what you had typed and not saved."
+                on_discard=move |()| desk.draft.set(start.get_value())
+            />
             <div class="order-body">
                 <div class="stack">
                     <Who desk=desk />

@@ -19,11 +19,6 @@ use crate::app::{AppState, Form, Page, intl, prefs, routes};
 /// Orders drawn at once; the others follow when they are asked for. A search looks through all.
 const SHOWN: usize = 60;
 
-/// Whether an order asks for nothing more.
-pub(super) fn is_done(order: &Order) -> bool {
-    matches!(order.stage, Stage::HandedOver | Stage::Declined)
-}
-
 /// Ids in the order of the list: what is to come first, then what is done, the newest first.
 fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
     let search = search.trim().to_lowercase();
@@ -35,7 +30,7 @@ fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
                     .any(|text| text.to_lowercase().contains(&search)))
     };
     let (mut done, mut open): (Vec<&Order>, Vec<&Order>) =
-        book.orders.values().filter(matches).partition(|order| is_done(order));
+        book.orders.values().filter(matches).partition(|order| order.is_over());
     open.arrange_by_key(|order| (order.handover.at, order.id));
     done.arrange_by_key(|order| Reverse((order.handover.at, order.id)));
     open.into_iter().chain(done).map(|order| order.id).collect()
@@ -215,7 +210,7 @@ fn OrderRow(
             order.items.iter().map(|item| cards.name(&item.card)).collect::<Vec<_>>().join(", ");
         let when = format!("{} · {}", intl::date_time(order.handover.at), way(&order));
         let far = distance(today.get(), order.handover.at);
-        let done = is_done(&order);
+        let done = order.is_over();
         Some(view! {
             <li class="card order-row" class:done=done>
                 <OrderMark id=id letters=order.mark() />

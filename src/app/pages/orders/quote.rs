@@ -19,7 +19,7 @@ use rackweek::supply::goods_of;
 use super::form::Desk;
 use super::preview::LONGEST;
 use super::rates::RatesForm;
-use crate::app::parts::{Input, capital};
+use crate::app::parts::{Input, capital, is_unfolded};
 use crate::app::{AppState, intl};
 
 /// How many days a quote stands.
@@ -86,10 +86,7 @@ pub(super) fn QuotePanel(
     view! {
         <details
             class="card quote"
-            on:toggle=move |event| {
-                let details: web_sys::HtmlElement = event_target(&event);
-                open.set(details.has_attribute("open"));
-            }
+            on:toggle=move |event| open.set(is_unfolded(&event))
         >
             <summary>
                 <h3>"Quote"</h3>

@@ -5,7 +5,6 @@ mod place;
 mod restore;
 
 use leptos::prelude::*;
-use rackweek::calendar::Wall;
 use rackweek::record::{Book, Command};
 
 use self::others::Others;
@@ -40,9 +39,7 @@ fn Export() -> impl IntoView {
     let last = move || {
         // Looked at again after each message, since an export ends in one.
         state.message.track();
-        prefs::get::<String>(prefs::Slot::LastBackup)
-            .and_then(|text| text.parse::<Wall>().ok())
-            .map_or_else(|| "never on this device".to_owned(), intl::date_time)
+        files::last_backup().map_or_else(|| "never on this device".to_owned(), intl::date_time)
     };
     view! {
         <section class="card stack">

@@ -1,29 +1,13 @@
 //! What an example order comes to with the card as it is written, beside what it came to before.
 
 use leptos::prelude::*;
-use rackweek::breakdown::{Example, example, example_count};
+use rackweek::breakdown::Example;
 use rackweek::card::Card;
-use rackweek::record::Book;
 
 use super::Editor;
 use crate::app::intl;
-use crate::app::pages::kitchen::usual;
+use crate::app::pages::cards::{example_of, many};
 use crate::app::parts::capital;
-
-/// "24 pops".
-fn many(card: &Card) -> String {
-    let count = example_count(card);
-    let piece = if count == 1 { &card.piece } else { &card.pieces };
-    format!("{count} {piece}")
-}
-
-/// How many make an example of a card, and what it comes to.
-pub(super) fn made(card: &Card, book: &Book) -> (String, Example) {
-    let cards = book.newest_cards();
-    let known: Vec<&Card> = cards.iter().collect();
-    let kitchen = book.kitchen.clone().unwrap_or_else(usual);
-    (many(card), example(card, &known, &kitchen, example_count(card)))
-}
 
 /// The panel.
 #[component]
@@ -33,16 +17,8 @@ pub(super) fn Beside(
     /// The card as it was; none for a new one.
     before: Option<Card>,
 ) -> impl IntoView {
-    let made = move |card: &Card| made(card, &editor.book.read()).1;
-    let before = Memo::new(move |_| before.as_ref().map(made));
-    // An impossible card comes to nothing: the last possible one stays.
-    let now = Memo::new(move |last: Option<&Option<Example>>| {
-        let sheet = editor.sheet.read();
-        if editor.fault.read().is_none() {
-            return Some(made(sheet.card()));
-        }
-        last.cloned().flatten()
-    });
+    let before =
+        Memo::new(move |_| before.as_ref().map(|card| example_of(card, &editor.book.read())));
     view! {
         <aside class="card stack tight method-beside" aria-labelledby="method-beside">
             <h3 id="method-beside">
@@ -60,7 +36,7 @@ pub(super) fn Beside(
                         view! { <p class="soft small">"As it was before what is to be put right:"</p> }
                     })
             }}
-            {move || now.get().map(|now| table(&now, before.read().as_ref()))}
+            {move || editor.example.read().as_ref().map(|now| table(now, before.read().as_ref()))}
         </aside>
     }
 }

@@ -2,11 +2,11 @@
 
 use leptos::prelude::*;
 use rackweek::card::form::{Base, Entry, What};
-use wasm_bindgen::JsCast;
-use web_sys::HtmlDetailsElement;
 
 use super::{Editor, lies_in};
-use crate::app::parts::{Area, Choose, ErrorLine, For, Icon, Input, Remove, Switch, capital};
+use crate::app::parts::{
+    Area, Choose, ErrorLine, For, Icon, Input, Remove, Switch, capital, is_unfolded,
+};
 
 /// The whole card: its own fields, then a section for each list.
 #[component]
@@ -106,6 +106,12 @@ fn one(editor: Editor, entry: Entry, choices: Signal<Vec<(String, String)>>) -> 
     let (at, left) = (path.clone(), path.clone());
     let write = move |text: String| editor.write(&at, text);
     let leave = move |_: String| editor.leave(&left);
+    let chosen = path.clone();
+    // What is chosen is written and left at once.
+    let choose = move |text: String| {
+        editor.write(&chosen, text);
+        editor.leave(&chosen);
+    };
     match what {
         What::Text => view! {
             <Input
@@ -147,25 +153,16 @@ fn one(editor: Editor, entry: Entry, choices: Signal<Vec<(String, String)>>) -> 
         What::Time(base) => time(editor, path, label, hint, base),
         What::Switch => {
             let on = Signal::derive(move || *value.read() == "1");
-            let write = move |on: bool| {
-                write(if on { "1" } else { "0" }.to_owned());
-                leave(String::new());
-            };
+            let write = move |on: bool| choose(switched(on));
             view! { <Switch id=path label=label hint=hint on=on on_change=write /> }.into_any()
         }
-        What::Choice(_) => {
-            let write = move |name: String| {
-                write(name);
-                leave(String::new());
-            };
-            view! {
-                <div class="form-choice">
-                    <Choose id=path.clone() label=label options=choices value=value on_change=write />
-                    <ErrorLine id=path error=error />
-                </div>
-            }
-            .into_any()
+        What::Choice(_) => view! {
+            <div class="form-choice">
+                <Choose id=path.clone() label=label options=choices value=value on_change=choose />
+                <ErrorLine id=path error=error />
+            </div>
         }
+        .into_any(),
         What::Group => {
             let inner = entries(editor, path);
             if label.is_empty() {
@@ -182,10 +179,7 @@ fn one(editor: Editor, entry: Entry, choices: Signal<Vec<(String, String)>>) -> 
         What::May(there) => {
             let inner = there.then(|| entries(editor, path.clone()));
             let shown = Signal::derive(move || there);
-            let write = move |on: bool| {
-                write(if on { "1" } else { "0" }.to_owned());
-                leave(String::new());
-            };
+            let write = move |on: bool| choose(switched(on));
             let group = label.clone();
             view! {
                 <div class="form-group whole" role="group" aria-label=group>
@@ -208,6 +202,10 @@ fn one(editor: Editor, entry: Entry, choices: Signal<Vec<(String, String)>>) -> 
         .into_any(),
         What::Item => entries(editor, path),
     }
+}
+
+fn switched(on: bool) -> String {
+    if on { "1" } else { "0" }.to_owned()
 }
 
 /// A time: a number and its unit.
@@ -286,13 +284,14 @@ fn item(editor: Editor, path: String) -> AnyView {
     let list = path.rsplit_once('[').map_or(String::new(), |(list, _)| list.to_owned());
     let outer = if list == "rests" { "steps".to_owned() } else { list };
     let (gone, above) = (path.clone(), outer.clone());
-    let remove = move |_| {
-        editor.change(&above, |sheet| sheet.remove(&gone));
-    };
+    let remove = Callback::new(move |()| editor.change(&above, |sheet| sheet.remove(&gone)));
     if words.read_untracked().0.is_empty() {
         return view! {
             <div class="form-item">
-                {entries(editor, path)} <Remove what=Signal::stored("this line".to_owned()) on_remove=remove />
+                {entries(editor, path)} <Remove
+                    what=Signal::stored("this line".to_owned())
+                    on_remove=move |_| remove.run(())
+                />
             </div>
         }
         .into_any();
@@ -304,11 +303,10 @@ fn item(editor: Editor, path: String) -> AnyView {
             open.set(true);
         }
     });
-    let shift = {
-        let (path, outer) = (path.clone(), outer);
-        move |up: bool| editor.change(&outer, |sheet| sheet.shift(&path, up))
-    };
-    let (down, up) = (shift.clone(), shift);
+    let moved = path.clone();
+    let shift = Callback::new(move |up: bool| {
+        editor.change(&outer, |sheet| sheet.shift(&moved, up));
+    });
     let can = {
         let path = path.clone();
         Memo::new(move |_| editor.sheet.read().can_shift(&path))
@@ -319,12 +317,7 @@ fn item(editor: Editor, path: String) -> AnyView {
         <details
             class="method-part"
             prop:open=open
-            on:toggle=move |event| {
-                let details = event.target().and_then(|target| target.dyn_into::<HtmlDetailsElement>().ok());
-                if let Some(details) = details {
-                    open.set(details.open());
-                }
-            }
+            on:toggle=move |event| open.set(is_unfolded(&event))
         >
             <summary id=path>
                 <span>
@@ -346,49 +339,15 @@ fn item(editor: Editor, path: String) -> AnyView {
             {move || {
                 open.get()
                     .then(|| {
-                        let (down, up, remove) = (down.clone(), up.clone(), remove.clone());
                         view! {
                             {entries(editor, body.clone())}
                             <div class="row tight">
-                                {move || {
-                                    let (up, name) = (up.clone(), named.get_untracked());
-                                    can.get()
-                                        .0
-                                        .then(|| {
-                                            view! {
-                                                <button
-                                                    type="button"
-                                                    class="button"
-                                                    aria-label=format!("Earlier: {name}")
-                                                    on:click=move |_| up(true)
-                                                >
-                                                    "↑ Earlier"
-                                                </button>
-                                            }
-                                        })
-                                }}
-                                {move || {
-                                    let (down, name) = (down.clone(), named.get_untracked());
-                                    can.get()
-                                        .1
-                                        .then(|| {
-                                            view! {
-                                                <button
-                                                    type="button"
-                                                    class="button"
-                                                    aria-label=format!("Later: {name}")
-                                                    on:click=move |_| down(false)
-                                                >
-                                                    "↓ Later"
-                                                </button>
-                                            }
-                                        })
-                                }}
+                                {mover(true, can, named, shift)} {mover(false, can, named, shift)}
                                 <button
                                     type="button"
                                     class="button danger"
                                     aria-label=move || format!("Remove {}", named.get())
-                                    on:click=remove
+                                    on:click=move |_| remove.run(())
                                 >
                                     "Remove"
                                 </button>
@@ -399,4 +358,31 @@ fn item(editor: Editor, path: String) -> AnyView {
         </details>
     }
     .into_any()
+}
+
+/// The button that moves an item up or down, where it can go there.
+fn mover(
+    up: bool,
+    can: Memo<(bool, bool)>,
+    named: Signal<String>,
+    shift: Callback<bool>,
+) -> impl Fn() -> Option<AnyView> {
+    let (word, sign) = if up { ("Earlier", "↑") } else { ("Later", "↓") };
+    move || {
+        let (earlier, later) = can.get();
+        let name = named.get_untracked();
+        (if up { earlier } else { later }).then(|| {
+            view! {
+                <button
+                    type="button"
+                    class="button"
+                    aria-label=format!("{word}: {name}")
+                    on:click=move |_| shift.run(up)
+                >
+                    {format!("{sign} {word}")}
+                </button>
+            }
+            .into_any()
+        })
+    }
 }

@@ -9,6 +9,7 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use leptos::prelude::*;
+use rackweek::breakdown::Example;
 use rackweek::card::form::Sheet;
 use rackweek::card::{Card, builtin};
 use rackweek::record::{Book, Refusal};
@@ -19,8 +20,8 @@ use self::beside::Beside;
 pub(crate) use self::draft::CardDraft;
 use self::draft::Typed;
 use self::entries::Sections;
-use super::Shelf;
-use crate::app::parts::{Icon, capital};
+use super::{Shelf, example_of, many};
+use crate::app::parts::{CameBack, Icon, capital};
 use crate::app::{intl, prefs};
 
 /// What the parts of the form share.
@@ -36,6 +37,8 @@ struct Editor {
     at: RwSignal<String>,
     /// What is wrong with the card as a whole, first fault only.
     fault: Memo<Option<Refusal>>,
+    /// What an example order comes to, of the card as it was possible last.
+    example: Memo<Option<Example>>,
 }
 
 impl Editor {
@@ -153,8 +156,15 @@ pub(super) fn CardForm(
         state.book.read().check_card(sheet.card()).err()?.into_iter().next()
     });
     let say = Callback::new(move |text: String| state.say(text, false));
-    let editor =
-        Editor { book: state.book, say, sheet, typed, at: RwSignal::new(String::new()), fault };
+    let example = Memo::new(move |last: Option<&Option<Example>>| {
+        let sheet = sheet.read();
+        if fault.read().is_none() {
+            return Some(example_of(sheet.card(), &state.book.read()));
+        }
+        last.cloned().flatten()
+    });
+    let at = RwSignal::new(String::new());
+    let editor = Editor { book: state.book, say, sheet, typed, at, fault, example };
     let clash = RwSignal::new(false);
     let card_id = StoredValue::new(id.clone());
     Effect::new(move |_| {
@@ -238,26 +248,15 @@ pub(super) fn CardForm(
                         </p>
                     }
                 })}
-            {move || {
-                came_back
-                    .get()
-                    .then(|| {
-                        let discard = move |_| {
-                            typed.set(Typed::new());
-                            sheet.set(start.get_value());
-                            base.set(version);
-                            came_back.set(false);
-                        };
-                        view! {
-                            <div class="banner">
-                                <p>"This is what you had changed and not saved."</p>
-                                <button type="button" class="button" on:click=discard>
-                                    "Discard it"
-                                </button>
-                            </div>
-                        }
-                    })
-            }}
+            <CameBack
+                came_back=came_back
+                words="This is what you had changed and not saved."
+                on_discard=move |()| {
+                    typed.set(Typed::new());
+                    sheet.set(start.get_value());
+                    base.set(version);
+                }
+            />
             {move || {
                 clash
                     .get()
@@ -292,8 +291,11 @@ pub(super) fn CardForm(
             </div>
             <div class="form-end">
                 {move || {
-                    let whole = editor.fault.read().is_none().then(|| in_short(&sheet.read(), &state.book.read()));
-                    whole.map(|words| view! { <p class="soft form-total">{words}</p> })
+                    let possible = editor.fault.read().is_none();
+                    let example = editor.example.read();
+                    let example = example.as_ref().filter(|_| possible)?;
+                    let words = in_short(&sheet.read(), example);
+                    Some(view! { <p class="soft form-total">{words}</p> })
                 }} {move || {
                     editor
                         .fault
@@ -325,11 +327,9 @@ pub(super) fn CardForm(
 }
 
 /// "24 pops: 3 h 45 min by hand, 9 h 45 min from start to end".
-fn in_short(sheet: &Sheet, book: &Book) -> String {
-    let card = sheet.card();
-    let (many, made) = beside::made(card, book);
+fn in_short(sheet: &Sheet, made: &Example) -> String {
     let (by_hand, whole) = (intl::duration(made.by_hand), intl::duration(made.shortest));
-    format!("{many}: {by_hand} by hand, {whole} from start to end")
+    format!("{}: {by_hand} by hand, {whole} from start to end", many(sheet.card()))
 }
 
 /// What is wrong, after the items that it lies in: "2. Bake: needs at least one tray".
