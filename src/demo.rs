@@ -188,6 +188,8 @@ fn orders(monday: Date) -> Vec<Order> {
             allergies: "One guest: no peanuts".to_owned(),
             agreed: "Chocolate without peanuts bought; its label says so".to_owned(),
             checked: std::collections::BTreeSet::new(),
+            guests: 0,
+            past_best: 0,
             notes: "The table is 180 cm long, dark blue cloth".to_owned(),
             ..blank()
         },
@@ -232,6 +234,8 @@ fn blank() -> Order {
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Confirmed,
     }

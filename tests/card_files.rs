@@ -1,6 +1,7 @@
 //! Card files: what is refused, where, and with what advice.
 #![cfg(not(target_arch = "wasm32"))]
 
+use rackweek::card::form::without_file_words;
 use rackweek::card::{Card, CardError, builtin, check_components};
 use serde_json::{Value, json};
 
@@ -81,7 +82,7 @@ fn things_are_checked_with_their_place() {
     assert!(parse(&card).expect_err("pile").place.ends_with("footprint.pile"));
     card["things"] = json!([]);
     card["keeps"][0]["stay"]["footprint"]["pile"] = json!(2);
-    assert!(parse(&card).expect_err("none").message.contains("add one to"));
+    assert!(parse(&card).expect_err("none").message.contains("add what stands somewhere"));
 }
 
 #[test]
@@ -101,7 +102,7 @@ fn what_is_used_up_is_checked_with_its_place() {
         ("ingredients", "of", json!("treat-box"), "ingredients[0].of", "no ingredient “treat-box”"),
         ("packaging", "of", json!("flour"), "packaging[0].of", "such as treat-box"),
         ("packaging", "step", json!("wrap"), "packaging[0].step", "shape, bake"),
-        ("ingredients", "amount", json!([]), "ingredients[0].amount", "at least one term"),
+        ("ingredients", "amount", json!([]), "ingredients[0].amount", "needs an amount"),
         (
             "ingredients",
             "amount",
@@ -194,6 +195,11 @@ fn every_fault_is_told_with_its_place_and_with_what_would_be_right() {
         assert!(error.message.contains(advice), "{pointer} = {value}: told {error}");
         assert!(!error.message.ends_with('.'), "{error}");
         assert_eq!(error.card, card["id"], "{error}");
+        // Whoever writes on the screen never sees a file's words.
+        let said = without_file_words(&error.message);
+        for of_files in ["{ \"", "_min", "at_least", "“when”", "“things”", "in a file"] {
+            assert!(!said.contains(of_files), "{pointer}: {said}");
+        }
     }
 }
 

@@ -37,6 +37,8 @@ fn enquiry(count: u32, at: &str) -> Order {
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Enquiry,
     }

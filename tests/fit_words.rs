@@ -55,6 +55,8 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Enquiry,
     }

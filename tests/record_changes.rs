@@ -51,6 +51,8 @@ fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Enquiry,
     }

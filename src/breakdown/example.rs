@@ -93,6 +93,8 @@ pub fn example(card: &Card, cards: &[&Card], kitchen: &Kitchen, count: u32) -> E
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Enquiry,
     };

@@ -403,6 +403,7 @@ impl Making<'_> {
             name: mode.name.clone(),
             least,
             greatest: mode.greatest,
+            over: self.over(mode.safety),
             safety: mode.safety,
             source: mode.source.clone(),
             stay: mode.stay.as_ref().map(|stay| self.stay(stay, counts)),
@@ -469,6 +470,7 @@ impl Making<'_> {
                 to: inside.unwrap_or_else(|| end.clone()),
                 what: limit.what.clone(),
                 greatest: limit.greatest,
+                over: self.over(limit.safety),
                 safety: limit.safety,
                 source: limit.source.clone(),
             };
@@ -476,6 +478,11 @@ impl Making<'_> {
                 self.work.limits.push(limit);
             }
         }
+    }
+
+    /// Minutes by which the order lets a limit be passed.
+    fn over(&self, safety: bool) -> u32 {
+        if safety { 0 } else { u32::from(self.order.past_best) * 60 }
     }
 
     fn stay(&self, stay: &Stay, counts: &Counts) -> RestStay {

@@ -130,11 +130,11 @@ impl Assembler<'_> {
         let shortest = tail.as_ref().map_or(0, |tail| tail.len);
         let min = correction.least(least).max(shortest);
         // A limit that ran out in the past stays unkept all the same: the work ahead is after it.
-        let max =
-            choice.greatest.map(|greatest| correction.greatest(minutes_of(greatest)).max(min));
-        let age_weight = if keeps {
-            let keeps = max.map_or(UNLIMITED_SLOTS, i64::from).max(1);
-            (FRESHNESS / keeps).max(1)
+        let most = |minutes: u32| correction.greatest(minutes_of(minutes)).max(min);
+        let max = choice.greatest.map(|greatest| most(greatest.saturating_add(choice.over)));
+        // What may be past its best is to be as little of it as may be.
+        let age_weight = if keeps || 0 < choice.over && choice.greatest.is_some() {
+            freshness(choice.greatest.map(most))
         } else {
             0
         };
@@ -152,6 +152,7 @@ impl Assembler<'_> {
         if !handover && !self.ahead(&limit.to) {
             return None;
         }
+        let most = |minutes: u32| correction.greatest(minutes_of(minutes)).max(0);
         Some(Link {
             id: limit.id.clone(),
             from: limit.from.0.clone(),
@@ -159,10 +160,15 @@ impl Assembler<'_> {
             to: limit.to.0.clone(),
             to_at: At::E,
             min: 0,
-            max: Some(correction.greatest(minutes_of(limit.greatest)).max(0)),
+            max: Some(most(limit.greatest.saturating_add(limit.over))),
             store: Vec::new(),
-            age_weight: 0,
+            age_weight: if 0 < limit.over { freshness(Some(most(limit.greatest))) } else { 0 },
             modes: Vec::new(),
         })
     }
+}
+
+/// What a slot of ageing costs where so many slots are all that it keeps.
+fn freshness(keeps: Option<i32>) -> i64 {
+    (FRESHNESS / keeps.map_or(UNLIMITED_SLOTS, i64::from).max(1)).max(1)
 }

@@ -209,6 +209,8 @@ pub struct RestChoice {
     pub least: u32,
     /// Minutes; none: longer than any horizon.
     pub greatest: Option<u32>,
+    /// Minutes by which the order lets it be past `greatest`; never of a safety limit.
+    pub over: u32,
     /// Whether `greatest` is a safety limit.
     pub safety: bool,
     /// Where the limit comes from.
@@ -237,6 +239,8 @@ pub struct AgeLimit {
     pub what: String,
     /// Minutes.
     pub greatest: u32,
+    /// Minutes by which the order lets it be past `greatest`; never of a safety limit.
+    pub over: u32,
     /// Whether it is a safety limit.
     pub safety: bool,
     /// Where it comes from.

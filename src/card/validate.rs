@@ -146,13 +146,16 @@ impl<'a> Checker<'a> {
             if min < 0 || max < min || option.default < min || max < option.default {
                 return Err((
                     place,
-                    "needs 0 ≤ min ≤ default ≤ max, such as min 1, default 3, max 10".to_owned(),
+                    "the usual value lies between the least and the most, none below 0, such as 1, 3 and 10; in a file \
+                     min 1, default 3, max 10"
+                        .to_owned(),
                 ));
             }
             if option.rule && (option.kind != OptionKind::Switch || option.default != 1) {
                 return Err((
                     place,
-                    "a rule of the trade is a switch that is on: kind { \"is\": \"switch\" }, default 1"
+                    "a rule of the trade is a switch that is on as a rule; in a file kind { \"is\": \"switch\" }, \
+                     default 1"
                         .to_owned(),
                 ));
             }
@@ -212,7 +215,8 @@ impl<'a> Checker<'a> {
             if supply.amount.is_empty() {
                 return Err((
                     format!("{place}.amount"),
-                    "needs at least one term, such as { \"each\": 12, \"per\": [\"pieces\"] }"
+                    "needs an amount, such as 12 for each of the pieces; in a file { \"each\": 12, \"per\": \
+                     [\"pieces\"] }"
                         .to_owned(),
                 ));
             }
@@ -242,7 +246,8 @@ impl<'a> Checker<'a> {
             let place = format!("steps[{}].when", card.steps.len() - 1);
             return Err((
                 place,
-                "the last step must always happen; leave its “when” out".to_owned(),
+                "the last step must always happen, without a condition; in a file leave its “when” out"
+                    .to_owned(),
             ));
         }
         let mut ids = BTreeSet::new();
@@ -267,7 +272,7 @@ impl<'a> Checker<'a> {
         if step.work.is_empty() {
             return Err((
                 format!("{place}.work"),
-                "needs at least one term, such as { \"each\": 600 }".to_owned(),
+                "needs a time, such as 10 min; in a file { \"each\": 600 }".to_owned(),
             ));
         }
         if let Some(cut) = step.cut_min {
@@ -289,7 +294,8 @@ impl<'a> Checker<'a> {
             if step.cut_min.is_none_or(|least| most.minutes < least.saturating_mul(2)) {
                 return Err((
                     format!("{place}.cut_max"),
-                    "needs cut_min, and twice its minutes at the least, such as 120 for 45"
+                    "a step that is cut has a shortest sitting too, and this is twice that at the least, such as \
+                     120 min for 45; in a file cut_min"
                         .to_owned(),
                 ));
             }
@@ -297,7 +303,9 @@ impl<'a> Checker<'a> {
         if step.cut_min.is_none() && (step.pause_max.is_some() || step.pause_at.is_some()) {
             return Err((
                 format!("{place}.pause_max"),
-                "a step that is never cut has no pause; give cut_min, such as 60".to_owned(),
+                "a step that is never cut has no pause; give a shortest sitting, such as 60 min; in a file \
+                 cut_min"
+                    .to_owned(),
             ));
         }
         if let Some(stay) = &step.pause_at {
@@ -307,7 +315,7 @@ impl<'a> Checker<'a> {
         if oven != (step.kind == StepKind::Oven) {
             return Err((
                 format!("{place}.needs"),
-                "an oven step names its trays, other steps none, such as \
+                "a step in the oven says how many trays it needs, other steps need none; in a file \
                  { \"use\": \"oven\", \"trays\": \"trays\" }"
                     .to_owned(),
             ));
@@ -471,7 +479,9 @@ impl<'a> Checker<'a> {
         } else {
             Err((
                 place.to_owned(),
-                "no way to rest is left for some options; give one mode without “when”".to_owned(),
+                "no way to rest is left for some choices; give one way without a condition; in a file a mode \
+                 without “when”"
+                    .to_owned(),
             ))
         }
     }
@@ -541,7 +551,9 @@ impl<'a> Checker<'a> {
                 if *times < 1 || *per < 1 || *at_least < 0 {
                     return Err((
                         place.to_owned(),
-                        "needs times ≥ 1, per ≥ 1 and at_least ≥ 0, such as per 12".to_owned(),
+                        "times and divided by are 1 at the least, and nothing is below 0, such as divided by 12; in \
+                         a file times ≥ 1, per ≥ 1, at_least ≥ 0"
+                            .to_owned(),
                     ));
                 }
                 of.iter().collect()
@@ -600,7 +612,7 @@ impl<'a> Checker<'a> {
                 let known: Vec<&str> =
                     self.card.things.iter().map(|thing| thing.id.as_str()).collect();
                 let known = if known.is_empty() {
-                    "add one to “things”".to_owned()
+                    "add what stands somewhere first; in a file to “things”".to_owned()
                 } else {
                     format!("write one of {}", known.join(", "))
                 };
@@ -633,7 +645,10 @@ impl<'a> Checker<'a> {
 
     fn size(&self, place: &str, size: &Size) -> Result<(), Fault> {
         if size.mm < 0 || size.percent < 0 || (size.mm == 0 && size.plus.is_none()) {
-            return Err((place.to_owned(), "is in mm, such as { \"mm\": 250 }".to_owned()));
+            return Err((
+                place.to_owned(),
+                "is in mm, such as 250; in a file { \"mm\": 250 }".to_owned(),
+            ));
         }
         size.plus.iter().try_for_each(|name| self.name(&format!("{place}.plus"), name))
     }

@@ -87,6 +87,12 @@ pub struct Order {
     pub checked: BTreeSet<String>,
     /// Anything else.
     pub notes: String,
+    /// Guests that it is for, 0 to 10,000; 0 while that was not said. Servings are reckoned with it.
+    #[serde(default)]
+    pub guests: u32,
+    /// Hours that its products may be past a limit of quality, 0 to 168. A limit of safety never gives way.
+    #[serde(default)]
+    pub past_best: u16,
     /// Where it stands.
     pub stage: Stage,
 }
@@ -170,6 +176,8 @@ pub(crate) mod tests {
             agreed: String::new(),
             checked: BTreeSet::new(),
             notes: String::new(),
+            guests: 0,
+            past_best: 0,
             stage: Stage::Enquiry,
         }
     }

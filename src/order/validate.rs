@@ -18,6 +18,10 @@ const COUNT_MAX: u32 = 1000;
 pub(crate) const ORDER_NUMBER_MAX: u32 = 999_999_999;
 /// Longest way there, in minutes.
 const TRAVEL_MAX: u16 = 600;
+/// Most guests.
+const GUESTS_MAX: u32 = 10_000;
+/// Most hours past a limit of quality: a week.
+const PAST_BEST_MAX: u16 = 168;
 
 impl Order {
     /// The order with its texts trimmed and without control characters (line breaks stay in notes).
@@ -96,6 +100,21 @@ impl Order {
                     format!("has {length} letters; shorten it to at most {TEXT_MAX}"),
                 );
             }
+        }
+        if GUESTS_MAX < self.guests {
+            refuse(
+                "guests".into(),
+                format!("{} are too many; write 0 to {GUESTS_MAX}, for example 30", self.guests),
+            );
+        }
+        if PAST_BEST_MAX < self.past_best {
+            refuse(
+                "past_best".into(),
+                format!(
+                    "{} hours are too many; write 0 to {PAST_BEST_MAX}, for example 12",
+                    self.past_best
+                ),
+            );
         }
         if self.items.is_empty() {
             refuse(

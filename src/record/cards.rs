@@ -62,6 +62,14 @@ impl Book {
         cards.into_iter().map(|card| card.under(&profile)).collect()
     }
 
+    /// A card as it holds by her own rules, where they are stricter.
+    pub fn in_force(&self, card: &Card) -> Card {
+        match self.settings.rules.profile() {
+            Ok(profile) => card.clone().under(&profile),
+            Err(_) => card.clone(),
+        }
+    }
+
     /// The cards of an item that have newer versions than it was planned with.
     pub fn newer_cards(&self, item: &Item) -> Vec<NewerCard> {
         let mut newer = Vec::new();

@@ -7,6 +7,7 @@ use crate::plan::Progress;
 use crate::plan::arrange::Arrange;
 use crate::plan::explain::{Account, Preference, account, crunch};
 
+use super::past_best::past_best;
 use super::view::{Context, WeekInput};
 use super::why::Words;
 use super::why_not::listed;
@@ -51,6 +52,17 @@ pub fn account_lines(input: WeekInput<'_>) -> Vec<AccountLine> {
     let last_day = crunch(problem, input.plan);
     lines.push(line("Work in the last 24 h before a handover", last_day, String::new()));
     lines.extend(cold(&context, &account));
+    let past = past_best(&context);
+    if !past.is_empty() {
+        let minutes: i32 = past.iter().map(|one| one.by).sum();
+        let each = past.iter().map(|one| one.words.as_str()).collect::<Vec<_>>();
+        lines.push(AccountLine {
+            what: "Past its best, as you allow".to_owned(),
+            amount: duration(minutes),
+            detail: each.join("; "),
+            bad: false,
+        });
+    }
     let old = slots(|p| matches!(p, Preference::Fresh(_)));
     let detail = "added up over everything that is made".to_owned();
     lines.push(line("Finished or half-finished, waiting for the handover", old, detail));

@@ -10,6 +10,7 @@ use crate::plan::arrange::Arrange;
 
 use super::axis::DayAxis;
 use super::clock::day_span;
+use super::past_best::PastBest;
 use super::problems::ProblemView;
 use super::view::{Context, WeekInput};
 use super::words::time_range;
@@ -130,6 +131,8 @@ pub struct Block {
     pub beside: bool,
     /// What is wrong with it, in sentences.
     pub breaches: Vec<String>,
+    /// What is past its best with it, because the order allows that, in sentences.
+    pub past_best: Vec<String>,
     /// For example "24 cookies + 4 spares on 3 trays".
     pub detail: String,
 }
@@ -232,6 +235,7 @@ fn block(context: &Context<'_>, sitting: &Sitting<'_>, shown: Span, axis: &DayAx
         overdue: state != BlockState::Done && sitting.span.end <= context.now,
         beside: false,
         breaches: Vec::new(),
+        past_best: Vec::new(),
         detail: step.detail.clone(),
     }
 }
@@ -307,5 +311,13 @@ pub(super) fn mark_breaches(blocks: &mut [Block], problems: &[ProblemView]) {
             .filter(|problem| problem.blocks.contains(&block.key))
             .map(|problem| problem.text.clone())
             .collect();
+    }
+}
+
+/// Writes what is past its best on the blocks of the steps before and after.
+pub(super) fn mark_past_best(blocks: &mut [Block], all: &[PastBest]) {
+    for block in blocks {
+        let own = all.iter().filter(|one| one.steps.contains(&block.key.step));
+        block.past_best = own.map(|one| one.words.clone()).collect();
     }
 }

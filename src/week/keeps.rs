@@ -10,7 +10,7 @@ use crate::plan::arrange::Arrange;
 
 use super::standing::chosen;
 use super::view::{Context, WeekInput};
-use super::words::{full_day, time_of};
+use super::words::{duration, full_day, time_of};
 
 /// Until when one product keeps by a plan.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,6 +39,7 @@ pub struct Keeps {
 struct Running<'a> {
     from: Elapsed,
     greatest: i32,
+    over: u32,
     safety: bool,
     source: &'a str,
 }
@@ -87,6 +88,7 @@ fn one(context: &Context<'_>, rest: &Rest) -> Option<Keeps> {
     let of_way = way.greatest.map(|greatest| Running {
         from: done,
         greatest: minutes(greatest),
+        over: way.over,
         safety: way.safety,
         source: &way.source,
     });
@@ -96,6 +98,7 @@ fn one(context: &Context<'_>, rest: &Rest) -> Option<Keeps> {
         (from.item == last.item).then_some(Running {
             from: if limit.from_start { extent.start } else { extent.end },
             greatest: minutes(limit.greatest),
+            over: limit.over,
             safety: limit.safety,
             source: &limit.source,
         })
@@ -111,6 +114,9 @@ fn one(context: &Context<'_>, rest: &Rest) -> Option<Keeps> {
     let date = format!("{kind} {}, {}", full_day(until.date()), time_of(until));
     let share = if used <= 100 {
         format!("{used} % of its keeping is used up at the handover")
+    } else if 0 < first.over {
+        let by = duration(handed_over.0 - first.end().0);
+        format!("that is {by} before the handover, which this order allows")
     } else {
         "that is before the handover".to_owned()
     };

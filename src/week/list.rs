@@ -58,6 +58,7 @@ fn block_name(day: &str, order: &str, block: &Block) -> String {
         (block.state == BlockState::Pinned, "pinned"),
         (block.overdue, "not ticked off yet"),
         (!block.breaches.is_empty(), "does not fit"),
+        (!block.past_best.is_empty(), "past its best"),
     ];
     for (holds, word) in states {
         if holds {

@@ -24,6 +24,7 @@ mod list;
 mod moved;
 mod moves;
 mod odds;
+mod past_best;
 mod problems;
 mod remedies;
 mod rooms;

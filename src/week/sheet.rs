@@ -55,6 +55,8 @@ pub struct Sheet {
     pub keeps: Option<String>,
     /// What is wrong with it.
     pub breaches: Vec<String>,
+    /// What is past its best with it, because the order allows that.
+    pub past_best: Vec<String>,
     /// Whether the planner may move it.
     pub state: BlockState,
     /// Said when a keeping time shows.
@@ -92,7 +94,12 @@ impl Sheet {
                         .and_then(|placed| {
                             let choice = placed.choice;
                             let most = choice.greatest?;
-                            Some(limit(choice.least, most, choice.safety, &choice.source))
+                            Some(limit(
+                                choice.least,
+                                (most, choice.over),
+                                choice.safety,
+                                &choice.source,
+                            ))
                         })
                         .unwrap_or_default(),
                 })
@@ -106,7 +113,13 @@ impl Sheet {
             .limits
             .iter()
             .filter(|limit| limit.from == step.id)
-            .map(|one| format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source)))
+            .map(|one| {
+                format!(
+                    "{} {}",
+                    one.what,
+                    limit(0, (one.greatest, one.over), one.safety, &one.source)
+                )
+            })
             .collect();
         let keeps = keeps::of(&context);
         let keeps = keeps.into_iter().find(|one| (one.order, one.item) == (step.order, step.item));
@@ -137,6 +150,7 @@ impl Sheet {
             after,
             limits,
             keeps,
+            past_best: view.block(key).map_or_else(Vec::new, |(_, block)| block.past_best.clone()),
             breaches: view.block(key).map_or_else(Vec::new, |(_, block)| block.breaches.clone()),
             state: BlockState::of(&context, &step.id, sitting.index),
             caution: limited.then_some(CAUTION),
@@ -150,10 +164,21 @@ impl Sheet {
     }
 }
 
-/// "at least 8 h, at most 2 days (safety limit; FDA Food Code 3-501.17(A))".
-pub(super) fn limit(least: u32, greatest: u32, safety: bool, source: &str) -> String {
+/// "at least 8 h, at most 2 days (safety limit; FDA Food Code 3-501.17(A))". With the greatest goes what the order
+/// lets it be past that.
+pub(super) fn limit(
+    least: u32,
+    (greatest, over): (u32, u32),
+    safety: bool,
+    source: &str,
+) -> String {
     let minutes = |value: u32| duration(i32::try_from(value).unwrap_or(i32::MAX));
-    let most = format!("at most {}", minutes(greatest));
+    let most = match over {
+        0 => format!("at most {}", minutes(greatest)),
+        over => {
+            format!("at most {}, up to {} past it for this order", minutes(greatest), minutes(over))
+        }
+    };
     let text = if least > 0 { format!("at least {}, {most}", minutes(least)) } else { most };
     match (safety, source.trim()) {
         (true, "") => format!("{text} (safety limit)"),

@@ -123,7 +123,7 @@ fn stood(context: &Context<'_>) -> Vec<Stood> {
                 None => follower(context, &rest.to, placed.order),
             };
             let limit = choice.greatest.map_or_else(String::new, |most| {
-                sheet::limit(choice.least, most, choice.safety, &choice.source)
+                sheet::limit(choice.least, (most, choice.over), choice.safety, &choice.source)
             });
             all.push(Stood {
                 id: format!("{}.{index}", rest.id),

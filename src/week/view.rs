@@ -16,6 +16,7 @@ use super::blocks::{self, Block, Sitting};
 use super::clock::{date_of, day_span};
 use super::gauges::{self, Gauge};
 use super::list::{self, ListItem};
+use super::past_best;
 use super::problems::{self, ProblemView};
 use super::standing;
 use super::threads::{self, Run, Thread};
@@ -186,9 +187,11 @@ impl WeekView {
             .collect();
         let threads = threads::lay(threads::threads(&context), &days);
         let problems = problems::problems(&context);
+        let old = past_best::past_best(&context);
         for (column, day) in days.iter_mut().enumerate() {
             day.runs = threads::runs(&threads, column);
             blocks::mark_breaches(&mut day.blocks, &problems);
+            blocks::mark_past_best(&mut day.blocks, &old);
             day.list = list::list(&context, day);
         }
         let any_work = !context.sittings.is_empty() || !input.outlook.work.handovers.is_empty();

@@ -51,6 +51,8 @@ pub(crate) fn order(items: Vec<Item>) -> Order {
         allergies: String::new(),
         agreed: String::new(),
         checked: std::collections::BTreeSet::new(),
+        guests: 0,
+        past_best: 0,
         notes: String::new(),
         stage: Stage::Confirmed,
     }

@@ -88,6 +88,8 @@ pub(crate) fn mixed_week(sittings: usize) -> Weeks {
             allergies: if index % 3 == 0 { "no nuts".into() } else { String::new() },
             agreed: String::new(),
             checked: std::collections::BTreeSet::new(),
+            guests: 0,
+            past_best: 0,
             notes: String::new(),
             stage: rackweek::order::Stage::Confirmed,
         };

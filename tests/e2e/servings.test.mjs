@@ -5,7 +5,7 @@ import { test } from 'node:test';
 
 import { demandAccessible } from './support/axe.mjs';
 import { DEVICES, withApp } from './support/browser.mjs';
-import { demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, tryDemo } from './support/user.mjs';
+import { demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, said, tryDemo } from './support/user.mjs';
 
 const OUT = new URL('out', import.meta.url).pathname;
 
@@ -25,13 +25,32 @@ for (const [size, device] of Object.entries({ tablet: DEVICES.tablet, phone: DEV
       await cake.getByText(/by geometry.*common practice, no published source/).waitFor();
       await add('Cake pops');
       const pops = page.getByRole('group', { name: 'Cake pops', exact: true });
-      await page.getByLabel('Guests, to reckon with').fill('40');
+      await page.getByLabel('Guests', { exact: true }).fill('40');
       await cake.getByText('26 of 40 guests would get none of it.').waitFor();
       await pops.getByText(/^For 40 guests that is 0\.[36] each/).waitFor();
       await press(page, pops.getByRole('button', { name: 'Take 80 pops, 2 each' }));
       assert.equal(await pops.getByRole('textbox').first().inputValue(), '80');
       await pops.getByText('For 40 guests that is 2.0 each.').waitFor();
       assert.equal(await pops.getByRole('button', { name: /^Take / }).count(), 0);
+      // What is no number is refused at its field; limits of quality give way by so many hours, and it shows.
+      const past = page.getByLabel('May be past its best by');
+      await past.fill('200');
+      await page.getByLabel('Client', { exact: true }).fill('Ines Toller');
+      await page.getByLabel('Date', { exact: true }).fill('2026-12-19');
+      await page.getByLabel('Time', { exact: true }).fill('15:00');
+      await press(page, page.getByRole('button', { name: 'Save order' }));
+      await page.locator('#order-past-best-error', { hasText: '200 hours are too many; write 0 to 168, for example 12' }).waitFor();
+      await past.fill('12');
+      await press(page, page.getByRole('button', { name: 'Save order' }));
+      await said(page, 'Order for Ines Toller saved');
+      await goTo(page, 'Order book');
+      const row = page.getByRole('listitem').filter({ hasText: 'Ines Toller' });
+      await row.getByText('for 40 guests').waitFor();
+      await row.getByText('May be 12 h past its best').waitFor();
+      await press(page, row.getByRole('link', { name: 'Ines Toller' }));
+      assert.equal(await page.getByLabel('Guests', { exact: true }).inputValue(), '40', 'kept with the order');
+      await page.getByLabel('May be past its best by').scrollIntoViewIfNeeded();
+      await page.screenshot({ path: `${OUT}/past-best-${size}.png` });
       await pops.scrollIntoViewIfNeeded();
       await page.screenshot({ path: `${OUT}/servings-${size}.png` });
       await demandNoSidewaysScroll(page);

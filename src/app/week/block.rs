@@ -106,6 +106,7 @@ fn block_class(block: &Block) -> String {
 fn Face(block: Block) -> impl IntoView {
     let signs = [
         (!block.breaches.is_empty(), Sign::Warn),
+        (!block.past_best.is_empty(), Sign::Old),
         (block.state == BlockState::Done, Sign::Done),
         (block.state == BlockState::Pinned, Sign::Pin),
         (block.overdue, Sign::Late),

@@ -84,6 +84,18 @@ fn Contents(sheet: Sheet) -> impl IntoView {
                     }
                 })
                 .collect_view()}
+            {sheet
+                .past_best
+                .iter()
+                .map(|text| {
+                    view! {
+                        <p class="badge week-breach">
+                            <SignView sign=Sign::Old />
+                            {text.clone()}
+                        </p>
+                    }
+                })
+                .collect_view()}
             <p>{sheet.detail.clone()}</p>
             {card_link(&sheet.card, &sheet.step, format!("How it comes about: {}", sheet.name))}
             <Actions sheet=sheet.clone() />

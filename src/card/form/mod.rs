@@ -20,6 +20,11 @@ use super::{Card, GIVEN_COUNTS};
 use crate::plan::json;
 use schema::{CARD, Kind, Row, Type};
 
+/// What is wrong with a card, without how it would be put right in a file.
+pub fn without_file_words(message: &str) -> &str {
+    message.split_once("; in a file ").map_or(message, |(said, _)| said)
+}
+
 /// A card, open to be written.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sheet {

@@ -206,7 +206,8 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
     let looks = looks.into_iter().flatten().map(|text| text.trim().to_owned());
     let mut limits: Vec<String> = Vec::new();
     for one in input.outlook.work.limits.iter().filter(|one| one.from == step.id) {
-        let line = format!("{} {}", one.what, limit(0, one.greatest, one.safety, &one.source));
+        let line =
+            format!("{} {}", one.what, limit(0, (one.greatest, one.over), one.safety, &one.source));
         // A component has one for each step that uses it.
         if !limits.contains(&line) {
             limits.push(line);
@@ -338,7 +339,7 @@ fn after(around: &Around<'_>, step: &Step) -> Vec<After> {
             let thread = threads.iter().find(|thread| thread.id == placed.rest.id)?;
             let choice = placed.choice;
             let limit = choice.greatest.map_or_else(String::new, |most| {
-                limit(choice.least, most, choice.safety, &choice.source)
+                limit(choice.least, (most, choice.over), choice.safety, &choice.source)
             });
             let stands = placed.parts().into_iter().find_map(|(span, at)| Some((span, at?.place)));
             let picture = stands.map(|(span, place)| (place, context.horizon.wall(span.start)));

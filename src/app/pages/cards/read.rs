@@ -175,6 +175,8 @@ struct Page<'a> {
 
 /// Everything on a card, in the order in which it is made.
 fn reading(shelf: Shelf, book: &Book, card: &Card, step: &str) -> AnyView {
+    let held = book.in_force(card);
+    let card = &held;
     let page = Page { book, card, example: example_of(card, book), many: many(card) };
     let steps = card.steps.iter().enumerate().map(|(index, one)| {
         let after = card.rests.iter().filter(|rest| rest.from == one.id);

@@ -27,6 +27,8 @@ pub(super) fn CarePanel(
             mark: String::new(),
             agreed: String::new(),
             checked: std::collections::BTreeSet::new(),
+            guests: 0,
+            past_best: 0,
             items,
             allergies,
             ..order

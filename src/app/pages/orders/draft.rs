@@ -32,9 +32,12 @@ pub(super) struct OrderDraft {
     #[serde(default)]
     pub(super) agreed: String,
     pub(super) notes: String,
-    /// How many guests there are, to reckon with; as written.
+    /// How many guests there are; as written.
     #[serde(default)]
     pub(super) guests: String,
+    /// Hours past a limit of quality, as written.
+    #[serde(default)]
+    pub(super) past_best: String,
     pub(super) stage: Stage,
 }
 
@@ -73,6 +76,7 @@ impl OrderDraft {
             agreed: String::new(),
             notes: String::new(),
             guests: String::new(),
+            past_best: String::new(),
             stage: Stage::Confirmed,
         }
     }
@@ -99,7 +103,8 @@ impl OrderDraft {
             allergies: order.allergies.clone(),
             agreed: order.agreed.clone(),
             notes: order.notes.clone(),
-            guests: String::new(),
+            guests: unless_none(order.guests),
+            past_best: unless_none(u32::from(order.past_best)),
             stage: order.stage,
         }
     }
@@ -108,6 +113,8 @@ impl OrderDraft {
     pub(super) fn again(order: &Order, cards: &[Card]) -> Self {
         let stage = Stage::Enquiry;
         let mut again = Self { order: None, date: String::new(), stage, ..Self::of(order, cards) };
+        // What was allowed once is not allowed again without a word.
+        again.past_best.clear();
         // A new order goes by the newest cards.
         again.items.iter_mut().for_each(|item| item.versions.clear());
         again
@@ -174,6 +181,15 @@ impl OrderDraft {
         } else {
             HandoverWay::Collection
         };
+        let mut whole = |field: &str, text: &str, example: &str| match text.trim() {
+            "" => 0,
+            text => text.parse::<u32>().unwrap_or_else(|_| {
+                wrong(field, format!("“{text}” is no whole number; write for example {example}"));
+                0
+            }),
+        };
+        let guests = whole("guests", &self.guests, "30");
+        let past_best = whole("past_best", &self.past_best, "12");
         let mut items = Vec::new();
         for (index, draft) in self.items.iter().enumerate() {
             items.push(draft.item(index, cards, &mut wrong));
@@ -193,6 +209,8 @@ impl OrderDraft {
             // The book's own ticks hold when it is saved.
             checked: BTreeSet::new(),
             notes: self.notes.clone(),
+            guests,
+            past_best: u16::try_from(past_best).unwrap_or(u16::MAX),
             stage: self.stage,
         })
     }
@@ -339,6 +357,11 @@ pub(super) fn range(kind: &OptionKind) -> (i64, i64) {
     }
 }
 
+/// A number as written; nothing for none.
+fn unless_none(number: u32) -> String {
+    if number == 0 { String::new() } else { number.to_string() }
+}
+
 /// So many per cent more, rounded up; with fewer than six pieces none is made twice.
 fn usual_spares(percent: u8, count: u32) -> u32 {
     if count < 6 { 0 } else { count.saturating_mul(u32::from(percent)).div_ceil(100) }
@@ -361,6 +384,7 @@ mod tests {
         let orders = demo(now()).orders;
         assert!(orders.len() > 2);
         for (id, mut order) in orders {
+            (order.guests, order.past_best) = (30 * id.0, 12);
             let draft = OrderDraft::of(&order, &cards);
             // An option at its default is the same as one that is not chosen.
             for item in &mut order.items {
@@ -394,9 +418,13 @@ mod tests {
         draft.add(&cards[0]);
         draft.items[0].set_count("many".to_owned(), 16);
         draft.items[0].options.insert("size".to_owned(), "900".to_owned());
-        let errors = draft.order(OrderId(1), &cards).expect_err("wrong in four places");
+        (draft.guests, draft.past_best) = ("a lot".to_owned(), "-1".to_owned());
+        let errors = draft.order(OrderId(1), &cards).expect_err("wrong in six places");
         let fields: Vec<&str> = errors.keys().map(String::as_str).collect();
-        assert_eq!(fields, ["client", "handover.time", "items.0.count", "items.0.size"]);
+        assert_eq!(
+            fields,
+            ["client", "guests", "handover.time", "items.0.count", "items.0.size", "past_best"]
+        );
         for (field, text) in &errors {
             assert!(text.contains("for example"), "{field}: {text}");
         }

@@ -75,6 +75,8 @@ impl Desk {
             .collect();
         let empty =
             OrderDraft { date: "2000-01-03".to_owned(), items: Vec::new(), ..draft.clone() };
+        let none = String::new();
+        let empty = OrderDraft { guests: none.clone(), past_best: none, ..empty };
         let time = OrderDraft { time: "10:00".to_owned(), delivery: false, ..empty };
         let order = time.order(OrderId(1), &cards).ok()?;
         Some(Order { items, ..order })

@@ -8,7 +8,7 @@ use leptos::prelude::*;
 use rackweek::care::{CHECK_PACKETS, LABEL_SHEETS, Label, LabelSheet};
 use rackweek::keeping::CAUTION;
 use rackweek::order::{ItemId, Order};
-use rackweek::week::keeps;
+use rackweek::week::{Keeps, keeps};
 
 use crate::app::parts::{Choose, Icon, Input, Stepper};
 use crate::app::shown::with_input;
@@ -26,7 +26,7 @@ struct Desk {
     sheet: RwSignal<usize>,
     line: RwSignal<String>,
     /// "Best by Sunday 29 Nov, 20:00", by item.
-    dates: Memo<BTreeMap<ItemId, String>>,
+    kept: Memo<BTreeMap<ItemId, Keeps>>,
 }
 
 impl Desk {
@@ -46,10 +46,10 @@ pub(super) fn Labels(order: Order) -> impl IntoView {
         line: RwSignal::new(
             prefs::get(prefs::Slot::LabelLine).unwrap_or_else(|| USUAL_LINE.to_owned()),
         ),
-        dates: Memo::new(move |_| {
+        kept: Memo::new(move |_| {
             let found = with_input(state, keeps).unwrap_or_default();
             let own = found.into_iter().filter(|one| one.order == id);
-            own.map(|one| (one.item, one.date)).collect()
+            own.map(|one| (one.item, one)).collect()
         }),
     };
     Effect::new(move |_| prefs::set(prefs::Slot::LabelSheet, &desk.sheet.get()));
@@ -156,7 +156,7 @@ fn Shown(desk: Desk, label: Label, count: RwSignal<String>) -> impl IntoView {
     Effect::new(move |_| {
         desk.sheet.track();
         desk.line.track();
-        desk.dates.track();
+        desk.kept.track();
         // After it was drawn.
         set_timeout(
             move || {
@@ -168,7 +168,8 @@ fn Shown(desk: Desk, label: Label, count: RwSignal<String>) -> impl IntoView {
         );
     });
     let check = label.check.iter().chain(&label.unknown).cloned().collect::<Vec<_>>();
-    let (named, item) = (label.product.clone(), label.item.0);
+    let (named, id) = (label.product.clone(), label.item);
+    let item = id.0;
     view! {
         <section class="card stack tight">
             <h3>{label.product.clone()}</h3>
@@ -200,6 +201,7 @@ fn Shown(desk: Desk, label: Label, count: RwSignal<String>) -> impl IntoView {
                         }
                     })
             }}
+            <p class="soft small">{move || desk.kept.read().get(&id).map(|kept| kept.words.clone())}</p>
             {(!check.is_empty())
                 .then(|| {
                     view! {
@@ -236,7 +238,8 @@ fn text(desk: Desk, label: &Label) -> AnyView {
     });
     let item = label.item;
     let date = move || {
-        desk.dates.read().get(&item).cloned().unwrap_or_else(|| "Use by ____________".to_owned())
+        let kept = desk.kept.read();
+        kept.get(&item).map_or_else(|| "Use by ____________".to_owned(), |kept| kept.date.clone())
     };
     view! {
         <p class="label-name">{label.product.clone()}</p>

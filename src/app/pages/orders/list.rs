@@ -211,6 +211,12 @@ fn OrderRow(
         let when = format!("{} · {}", intl::date_time(order.handover.at), way(&order));
         let far = distance(today.get(), order.handover.at);
         let done = order.is_over();
+        let guests = match order.guests {
+            0 => String::new(),
+            1 => "for 1 guest".to_owned(),
+            guests => format!("for {guests} guests"),
+        };
+        let past_best = u32::from(order.past_best) * 60;
         Some(view! {
             <li class="card order-row" class:done=done>
                 <OrderMark id=id letters=order.mark() />
@@ -230,12 +236,20 @@ fn OrderRow(
                     {(!order.theme.is_empty())
                         .then(|| view! { <span class="soft">{order.theme.clone()}</span> })}
                     <span class="order-when number">{when} <span class="soft">" · " {far}</span></span>
-                    <span class="soft small" title=names>{what}</span>
+                    <span class="soft small" title=names>{what} {guests}</span>
                     {(!order.allergies.is_empty())
                         .then(|| {
                             view! {
                                 <span class="badge warn order-allergies">
                                     "Allergies: " {order.allergies.clone()}
+                                </span>
+                            }
+                        })}
+                    {(0 < past_best)
+                        .then(|| {
+                            view! {
+                                <span class="badge">
+                                    {format!("May be {} past its best", intl::duration(past_best))}
                                 </span>
                             }
                         })}

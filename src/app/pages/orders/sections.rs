@@ -169,11 +169,12 @@ pub(super) fn Items(
             <div class="grid-auto">
                 <Input
                     id="order-guests"
-                    label="Guests, to reckon with"
+                    label="Guests"
                     keyboard="numeric"
                     value=desk.text(|draft| &draft.guests)
                     on_input=move |text| desk.write("guests", |draft| draft.guests = text)
-                    longest=4
+                    error=desk.error("guests")
+                    longest=5
                 />
             </div>
             <For each=move || ids.get() key=|(id, newest)| (id.0, *newest) let(item)>
@@ -273,6 +274,19 @@ pub(super) fn More(
                     on_input=move |text| desk.write("mark", |draft| draft.mark = text)
                     error=desk.error("mark")
                     longest=2
+                />
+            </div>
+            <div class="grid-2">
+                <Input
+                    id="order-past-best"
+                    label="May be past its best by"
+                    unit="h"
+                    keyboard="numeric"
+                    hint="Left empty, nothing is handed over past its best. Only quality gives way, and what is past is marked in the week; limits for safety stay as they are."
+                    value=desk.text(|draft| &draft.past_best)
+                    on_input=move |text| desk.write("past_best", |draft| draft.past_best = text)
+                    error=desk.error("past_best")
+                    longest=3
                 />
             </div>
         </section>

@@ -25,6 +25,7 @@ impl OrderDraft {
             agreed: String::new(),
             checked: std::collections::BTreeSet::new(),
             notes: String::new(),
+            guests: 0,
             items: items.collect(),
             ..order
         };

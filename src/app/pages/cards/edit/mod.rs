@@ -10,7 +10,7 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 use rackweek::breakdown::Example;
-use rackweek::card::form::Sheet;
+use rackweek::card::form::{Sheet, without_file_words};
 use rackweek::card::{Card, builtin};
 use rackweek::record::{Book, Refusal};
 use wasm_bindgen::JsCast;
@@ -153,7 +153,8 @@ pub(super) fn CardForm(
     let (sheet, typed) = (RwSignal::new(sheet), RwSignal::new(typed));
     let fault = Memo::new(move |_| {
         let sheet = sheet.read();
-        state.book.read().check_card(sheet.card()).err()?.into_iter().next()
+        let first = state.book.read().check_card(sheet.card()).err()?.into_iter().next()?;
+        Some(Refusal::of(first.field, without_file_words(&first.message).to_owned()))
     });
     let say = Callback::new(move |text: String| state.say(text, false));
     let example = Memo::new(move |last: Option<&Option<Example>>| {
@@ -205,7 +206,8 @@ pub(super) fn CardForm(
             Err(refusals) => {
                 let first = refusals.into_iter().next();
                 let Some(refusal) = first else { return };
-                state.say(format!("Not saved yet: {}", refusal.message), false);
+                let said = without_file_words(&refusal.message);
+                state.say(format!("Not saved yet: {said}"), false);
                 editor.show(refusal.field);
             }
         }
