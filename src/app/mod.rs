@@ -29,6 +29,7 @@ mod planner;
 mod prefs;
 mod rescue;
 mod routes;
+mod send;
 mod share;
 mod shown;
 mod state;

@@ -109,6 +109,7 @@ impl Card {
             ingredients: Vec::new(),
             packaging: Vec::new(),
             cautions: Vec::new(),
+            client: Vec::new(),
         };
         card.rests.push(straight_on(&card, "make", "box"));
         card

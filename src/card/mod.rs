@@ -63,6 +63,7 @@
 //! * `limits`: keeping limits that run across several steps.
 //! * `ingredients`, `packaging`: what a step uses up, by ids of [`crate::supply`]'s catalogue: the sum of the terms
 //!   of `amount`, divided by `over`, in grams or pieces; `waste` per cent is bought on top.
+//! * `cautions`: for the baker, wherever keeping shows. `client`: what goes with the quote and the confirmation.
 //! * a step's `cut_max`: its longest sitting whatever the evenings allow, so that fine work is spread over days.
 
 mod builtin;

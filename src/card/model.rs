@@ -70,6 +70,9 @@ pub struct Card {
     /// Cautions shown wherever keeping shows.
     #[serde(default)]
     pub cautions: Vec<String>,
+    /// What the client is told: how to keep it, when to take it out, how to cut it; sentences without their full stop.
+    #[serde(default)]
+    pub client: Vec<String>,
 }
 
 /// Something that can be chosen for an item.

@@ -6,20 +6,22 @@
 //! [`crate::keeping::CAUTION`] and [`crate::allergen::CAUTION`] stand beside it. Knows no plan and no clock.
 
 mod avoid;
+mod client;
 mod handover;
 mod label;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::allergen::{Content, List, Sureness, conflicts, contains_line, content};
 use crate::breakdown::Work;
 use crate::card::{Card, StepKind, find_card};
 use crate::kitchen::Place;
-use crate::order::Order;
+use crate::order::{ItemId, Order};
 use crate::plan::arrange::set_of;
 use crate::supply::{Kind, good};
 
 pub use avoid::{Named, avoided};
+pub use client::client_facts;
 pub use handover::{HandoverCheck, handover_checks};
 pub use label::{CHECK_PACKETS, LABEL_SHEETS, Label, LabelSheet, labels};
 
@@ -50,11 +52,7 @@ pub struct Care {
 impl Care {
     /// Reads an order; `work` is the breakdown of this order alone, or holds it among others.
     pub fn of(order: &Order, work: &Work, cards: &[&Card]) -> Self {
-        let used = work.supplies.iter().filter(|used| used.order == order.id);
-        let names = set_of(used.filter_map(|used| {
-            let good = good(&used.of)?;
-            (good.kind == Kind::Ingredient).then_some(good.name.as_str())
-        }));
+        let names = ingredients(order, None, work);
         let holds = content(names.iter().copied());
         let lists = [("US list", List::UnitedStates), ("EU and UK list", List::Europe)];
         let contains =
@@ -66,7 +64,7 @@ impl Care {
             clashes: clashes(&order.allergies, names.iter().copied()),
             cold: cold(order, work),
             egg: egg(order, work),
-            cautions: cautions(order, work, cards),
+            cautions: lines_of(order, work, cards, |card| &card.cautions),
         }
     }
 
@@ -74,6 +72,16 @@ impl Care {
     pub fn stops(&self, order: &Order) -> bool {
         !self.clashes.is_empty() && order.agreed.trim().is_empty()
     }
+}
+
+/// Names of what an order, or one item of it, is made of.
+fn ingredients(order: &Order, item: Option<ItemId>, work: &Work) -> BTreeSet<&'static str> {
+    let used = work.supplies.iter().filter(|used| used.order == order.id);
+    let used = used.filter(|used| item.is_none_or(|item| used.item == item));
+    set_of(used.filter_map(|used| {
+        let good = good(&used.of)?;
+        (good.kind == Kind::Ingredient).then_some(good.name.as_str())
+    }))
 }
 
 fn clashes<'a>(allergies: &str, names: impl IntoIterator<Item = &'a str>) -> Vec<String> {
@@ -130,17 +138,22 @@ fn egg(order: &Order, work: &Work) -> Vec<String> {
     set_of(raw.map(|step| step.product.clone())).into_iter().collect()
 }
 
-/// The cautions of its cards, each once, in the order of the work.
-fn cautions(order: &Order, work: &Work, cards: &[&Card]) -> Vec<String> {
+/// Lines of its cards, each once, in the order of the work.
+fn lines_of(
+    order: &Order,
+    work: &Work,
+    cards: &[&Card],
+    of: impl Fn(&Card) -> &Vec<String>,
+) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for step in work.steps.iter().filter(|step| step.order == order.id) {
         let item = order.items.iter().find(|item| item.id == step.item);
         let Some(card) = item.and_then(|item| find_card(cards, &step.card, &item.versions)) else {
             continue;
         };
-        for caution in &card.cautions {
-            if !lines.contains(caution) {
-                lines.push(caution.clone());
+        for line in of(card) {
+            if !lines.contains(line) {
+                lines.push(line.clone());
             }
         }
     }

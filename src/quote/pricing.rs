@@ -10,6 +10,8 @@ use super::prices::Price;
 use crate::order::OrderId;
 use crate::refusal::Refusal;
 
+const TERMS_MAX: usize = 2000;
+
 /// What the baker says about money.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -20,6 +22,9 @@ pub struct Pricing {
     pub prices: Vec<Price>,
     /// What is agreed for an order, before tax.
     pub agreed: BTreeMap<OrderId, Minor>,
+    /// Her terms, as they stand at the end of every quote and confirmation; at most 2,000 letters.
+    #[serde(default)]
+    pub terms: String,
 }
 
 impl Pricing {
@@ -38,7 +43,12 @@ impl Pricing {
             let say = "a price is not below 0; write for example 120";
             Refusal::of(format!("agreed.{}", order.0), say)
         });
-        rates.chain(prices).chain(agreed).collect()
+        let letters = self.terms.chars().count();
+        let terms = (TERMS_MAX < letters).then(|| {
+            let say = format!("have {letters} letters; shorten them to at most {TERMS_MAX}, for example to what is paid when");
+            Refusal::of("terms", say)
+        });
+        rates.chain(prices).chain(agreed).chain(terms).collect()
     }
 }
 
@@ -54,10 +64,14 @@ mod tests {
             rates: Rates { hour: -1, ..Rates::default() },
             prices: vec![price.clone(), Price { each: -2, ..price }],
             agreed: [(OrderId(3), -1), (OrderId(4), 12_000)].into(),
+            terms: "x".repeat(2001),
         };
         let refusals = wrong.validate();
         let fields: Vec<_> = refusals.iter().map(|of| of.field.as_str()).collect();
-        assert_eq!(fields, ["rates.hour", "price.cake-pops.each", "price.cake-pops", "agreed.3"]);
+        assert_eq!(
+            fields,
+            ["rates.hour", "price.cake-pops.each", "price.cake-pops", "agreed.3", "terms"]
+        );
         assert!(refusals.iter().all(|of| of.message.contains("for example")));
     }
 }

@@ -24,6 +24,12 @@ pub struct Letter<'a> {
     pub total: Minor,
     /// When what is to be paid.
     pub dues: Dues,
+    /// Whether amounts are told at all.
+    pub with_prices: bool,
+    /// What the client should know, in sentences.
+    pub know: &'a [String],
+    /// Her own terms; may be empty.
+    pub terms: &'a str,
 }
 
 /// How the caller writes things.
@@ -41,6 +47,10 @@ impl Letter<'_> {
     pub fn quote(&self, stands_until: Date, with: &Writing<'_>) -> String {
         let mut text = self.head("Quote", with);
         self.sums(&mut text, with);
+        self.known(&mut text);
+        if !self.with_prices {
+            return self.end(text);
+        }
         let _ = writeln!(
             text,
             "A deposit of {} confirms the order; the balance of {} is due by {}.",
@@ -49,20 +59,45 @@ impl Letter<'_> {
             (with.day)(self.dues.balance_by)
         );
         let _ = writeln!(text, "This quote stands until {}.", (with.day)(stands_until));
-        text
+        self.end(text)
     }
 
     /// What was agreed.
     pub fn confirmation(&self, with: &Writing<'_>) -> String {
         let mut text = self.head("Confirmation of your order", with);
         self.sums(&mut text, with);
-        let _ = writeln!(
-            text,
-            "Deposit: {}. Balance: {}, due by {}.",
-            (with.money)(self.dues.deposit),
-            (with.money)(self.dues.balance),
-            (with.day)(self.dues.balance_by)
-        );
+        self.known(&mut text);
+        if self.with_prices {
+            let _ = writeln!(
+                text,
+                "Deposit: {}. Balance: {}, due by {}.",
+                (with.money)(self.dues.deposit),
+                (with.money)(self.dues.balance),
+                (with.day)(self.dues.balance_by)
+            );
+        }
+        self.end(text)
+    }
+
+    fn known(&self, text: &mut String) {
+        if self.know.is_empty() {
+            return;
+        }
+        text.push_str("Good to know\n");
+        for line in self.know {
+            let _ = writeln!(text, "- {line}");
+        }
+        text.push('\n');
+    }
+
+    fn end(&self, mut text: String) -> String {
+        let terms = self.terms.trim();
+        if !terms.is_empty() {
+            if !text.ends_with("\n\n") {
+                text.push('\n');
+            }
+            let _ = writeln!(text, "{terms}");
+        }
         text
     }
 
@@ -92,16 +127,19 @@ impl Letter<'_> {
     fn sums(&self, text: &mut String, with: &Writing<'_>) {
         for (item, (product, amount)) in self.order.items.iter().zip(self.items) {
             let _ = match amount {
-                Some(amount) => {
+                Some(amount) if self.with_prices => {
                     writeln!(text, "{} × {product}: {}", item.count, (with.money)(*amount))
                 }
-                None => writeln!(text, "{} × {product}", item.count),
+                _ => writeln!(text, "{} × {product}", item.count),
             };
             if !item.notes.is_empty() {
                 let _ = writeln!(text, "  {}", item.notes);
             }
         }
         text.push('\n');
+        if !self.with_prices {
+            return;
+        }
         if self.total == self.price {
             let _ = writeln!(text, "Total: {}", (with.money)(self.total));
         } else {
@@ -132,7 +170,17 @@ mod tests {
         let day = |at: i64| Date::new(2026, 12, 1).expect("a date").plus_days(at);
         let dues = Dues { deposit: 12_573, balance: 12_572, balance_by: day(4) };
         let items = [("Decorated cookies".to_owned(), Some(23_229))];
-        let letter = Letter { order: &order, items: &items, price: 23_229, total: 25_145, dues };
+        let know = ["Decorated cookies: Contains: milk, egg, wheat.".to_owned()];
+        let letter = Letter {
+            order: &order,
+            items: &items,
+            price: 23_229,
+            total: 25_145,
+            dues,
+            with_prices: true,
+            know: &know,
+            terms: "Changes until a week before.\n",
+        };
         let with = Writing {
             money: &|amount| format!("{}.{:02} EUR", amount / 100, amount % 100),
             day: &|date| date.to_string(),
@@ -147,7 +195,8 @@ mod tests {
             "24 × Decorated cookies: 232.29 EUR\n  sage and yellow\n",
             "Price: 232.29 EUR\nTax: 19.16 EUR\nTotal: 251.45 EUR\n",
             "A deposit of 125.73 EUR confirms the order; the balance of 125.72 EUR is due by 2026-12-05.",
-            "This quote stands until 2026-12-03.",
+            "Good to know\n- Decorated cookies: Contains: milk, egg, wheat.\n\nA deposit",
+            "This quote stands until 2026-12-03.\n\nChanges until a week before.\n",
         ] {
             assert!(text.contains(part), "{part}\n---\n{text}");
         }
@@ -156,5 +205,11 @@ mod tests {
         assert!(text.starts_with("Confirmation of your order for Ines K.\n"));
         assert!(text.contains("24 × Cookies\n") && !text.contains("Tax"), "{text}");
         assert!(text.contains("Deposit: 125.73 EUR. Balance: 125.72 EUR, due by 2026-12-05."));
+        let bare = Letter { with_prices: false, ..letter };
+        for text in [bare.quote(day(2), &with), bare.confirmation(&with)] {
+            assert!(!text.contains("EUR") && !text.contains("Deposit"), "{text}");
+            assert!(text.contains("24 × Decorated cookies\n  sage"), "{text}");
+            assert!(text.ends_with("wheat.\n\nChanges until a week before.\n"), "{text}");
+        }
     }
 }

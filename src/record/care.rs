@@ -4,7 +4,7 @@ use super::Book;
 use crate::allergen::List;
 use crate::breakdown::Work;
 use crate::card::Card;
-use crate::care::{Care, HandoverCheck, Label, handover_checks, labels};
+use crate::care::{Care, HandoverCheck, Label, client_facts, handover_checks, labels};
 use crate::keeping::Region;
 use crate::order::Order;
 
@@ -23,12 +23,24 @@ impl Book {
 
     /// Its labels, by the list of allergens of her region. None while there is no kitchen.
     pub fn labels(&self, order: &Order) -> Option<Vec<Label>> {
-        let list = match self.settings.rules.region {
+        self.read_order(order, |work, known| labels(order, work, known, self.allergens()))
+    }
+
+    /// What the client is told of it, by the same list. None while there is no kitchen.
+    pub fn client_facts(&self, order: &Order) -> Option<Vec<String>> {
+        let kitchen = self.kitchen.as_ref()?;
+        self.read_order(order, |work, known| {
+            client_facts(order, work, known, kitchen, self.allergens())
+        })
+    }
+
+    /// The list of allergens of her region.
+    fn allergens(&self) -> List {
+        match self.settings.rules.region {
             Region::UnitedStates => List::UnitedStates,
             // Australia and New Zealand name theirs much as Europe does; no list of their own is kept here.
             Region::England | Region::EuropeanUnion | Region::AustraliaNewZealand => List::Europe,
-        };
-        self.read_order(order, |work, known| labels(order, work, known, list))
+        }
     }
 
     fn read_order<R>(&self, order: &Order, read: impl FnOnce(&Work, &[&Card]) -> R) -> Option<R> {

@@ -62,6 +62,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Card, from: 4, step: Ok },
     // Since schema 6 a limit holds where a rest was moved, renamed or removed too: what was kept before is made to obey.
     Migration { kind: RecordKind::Card, from: 5, step: obeying },
+    // Schema 7 knows what the client is told; a card of schema 6 tells nothing.
+    Migration { kind: RecordKind::Card, from: 6, step: Ok },
     // Schema 2 knows the versions of cards; an order of schema 1 goes by the newest.
     Migration { kind: RecordKind::Order, from: 1, step: Ok },
     // Schema 3 knows what was agreed about allergies; of an order of schema 2 nothing was written.
@@ -70,6 +72,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Order, from: 3, step: Ok },
     // Schema 5 knows guests, and hours past a limit of quality; an order of schema 4 has neither.
     Migration { kind: RecordKind::Order, from: 4, step: Ok },
+    // Schema 2 knows her terms; pricing of schema 1 has none.
+    Migration { kind: RecordKind::Pricing, from: 1, step: Ok },
 ];
 
 /// A card with its safety limits in force. Cards have not changed their form since; when they do, this goes by the body.
@@ -345,7 +349,8 @@ mod tests {
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
-            .replace("\"schema\":1", "\"schema\":6")
+            .replace("\"schema\":1", "\"schema\":7")
+            .replace("\"cautions\":[]", "\"cautions\":[],\"client\":[]")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"counts\":[],", "\"counts\":[],\"things\":[],")
             .replace("\"pause_max\":null", "\"cut_max\":null,\"pause_max\":null")
@@ -370,7 +375,8 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":2", "\"schema\":6")
+            .replace("\"schema\":2", "\"schema\":7")
+            .replace("\"cautions\":[]", "\"cautions\":[],\"client\":[]")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain")
             .replace("\"about\":\"Thin\",", "\"about\":\"Thin\",\"spares\":0,")
             .replace("\"default\":1", "\"default\":1,\"rule\":false")
@@ -395,7 +401,8 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":3", "\"schema\":6")
+            .replace("\"schema\":3", "\"schema\":7")
+            .replace("\"cautions\":[]", "\"cautions\":[],\"client\":[]")
             .replace("\"least\":[],", "\"least\":[],\"heat\":null,")
             .replace("\"name\":\"Plain", "\"copied_from\":null,\"name\":\"Plain");
         assert_eq!(record.to_json(), expected);
@@ -416,7 +423,8 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = text
-            .replace("\"schema\":4", "\"schema\":6")
+            .replace("\"schema\":4", "\"schema\":7")
+            .replace("\"cautions\":[]", "\"cautions\":[],\"client\":[]")
             .replace("\"when\":null}],\"greatest\"", "\"when\":null}],\"heat\":null,\"greatest\"")
             .replace("{\"minutes\":60,", "{\"minutes\":60,\"heat\":null,");
         assert_eq!(record.to_json(), expected);
@@ -430,11 +438,27 @@ mod tests {
             .expect("is built in");
         card.version += 1;
         card.rests.retain(|rest| !rest.modes.iter().any(|mode| mode.safety));
-        let text = Record::Card(card.clone()).to_json().replace("\"schema\":6", "\"schema\":5");
+        let text = Record::Card(card.clone()).to_json().replace("\"schema\":7", "\"schema\":5");
         assert_ne!(Record::Card(card.clone()).validate(), [], "as it stands it is refused");
         let Ok(Record::Card(read)) = Record::from_json(&text) else { panic!("is read") };
         assert!(card.rests.len() < read.rests.len(), "the rests are back");
         assert_eq!(Record::Card(read).validate(), []);
+    }
+
+    #[test]
+    fn a_card_of_the_sixth_schema_tells_the_client_nothing() {
+        let card = crate::card::builtin().into_iter().find(|card| card.id == "cheesecake");
+        let mut card = card.expect("is built in");
+        assert_ne!(card.client, [""; 0]);
+        card.version += 1;
+        let text = Record::Card(card.clone()).to_json().replace("\"schema\":7", "\"schema\":6");
+        let (before, after) = text.split_once(",\"client\":[").expect("has the field");
+        let (_, rest) = after.split_once(']').expect("ends");
+        let Ok(Record::Card(read)) = Record::from_json(&format!("{before}{rest}")) else {
+            panic!("is read")
+        };
+        card.client.clear();
+        assert_eq!(read, card);
     }
 
     #[test]
@@ -524,7 +548,13 @@ mod tests {
             ),
         ] {
             let record = Record::from_json(text).expect("is read");
-            assert_eq!(record.to_json(), text);
+            let expected = text
+                .replace(
+                    "\"kind\":\"pricing\",\"id\":\"\",\"schema\":1",
+                    "\"kind\":\"pricing\",\"id\":\"\",\"schema\":2",
+                )
+                .replace("\"3\":12000}}", "\"3\":12000},\"terms\":\"\"}");
+            assert_eq!(record.to_json(), expected);
             let wrong = text.replace("199", "-1").replace("12000", "-1");
             assert!(matches!(Record::from_json(&wrong), Err(Unreadable::Damaged(_))), "{wrong}");
         }

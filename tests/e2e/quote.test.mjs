@@ -16,6 +16,7 @@ import {
   tryDemo,
 } from './support/user.mjs';
 
+const OUT = new URL('out', import.meta.url).pathname;
 const cents = (text) => Math.round(Number(text.replace(/[^\d.-]/g, '')) * 100);
 
 async function write(page, label, text) {
@@ -75,9 +76,20 @@ for (const [size, device] of Object.entries({ phone: DEVICES.phone, tablet: DEVI
       await press(page, page.getByText('Words for the client'));
       const quote = await page.getByLabel('Quote', { exact: true }).inputValue();
       assert.match(quote, /^Quote for /);
+      assert.match(quote, /Good to know\n- .*Contains: .*Made in a home kitchen/s);
       assert.match(quote, /Price: €10\.00\nTax: €0\.83\nTotal: €10\.83/);
       assert.match(quote, /A deposit of €5\.42 confirms the order; the balance of €5\.41 is due by/);
       assert.match(await page.getByLabel('Confirmation', { exact: true }).inputValue(), /^Confirmation of your order for /);
+      await page.getByLabel('Your terms, at the end of each').fill('Changes until a week before.');
+      await page.getByLabel('Your terms, at the end of each').blur();
+      await press(page, page.getByLabel('With prices'));
+      const bare = await page.getByLabel('Confirmation', { exact: true }).inputValue();
+      assert.doesNotMatch(bare, /€|Deposit/);
+      assert.match(bare, /\n\nChanges until a week before\.\n$/);
+      await page.getByLabel('Quote', { exact: true }).scrollIntoViewIfNeeded();
+      await page.screenshot({ path: `${OUT}/letter-${size}.png` });
+      await demandFingerSizes(page);
+      await demandAccessible(page);
 
       // Without a price of her own the budget is held against what is asked.
       await write(page, 'Your price, before tax', '');

@@ -139,8 +139,11 @@ pub(crate) fn Area(
     #[prop(into)]
     value: Signal<String>,
     /// Hears each key.
-    #[prop(into)]
-    on_input: Callback<String>,
+    #[prop(optional, into)]
+    on_input: Option<Callback<String>>,
+    /// Hears the text when the field is left.
+    #[prop(optional, into)]
+    on_change: Option<Callback<String>>,
     /// What is wrong with it.
     #[prop(optional, into)]
     error: Option<Signal<Option<String>>>,
@@ -158,7 +161,16 @@ pub(crate) fn Area(
                 prop:value=value
                 aria-invalid=move || error.read().is_some().then_some("true")
                 aria-describedby=move || described(&field, false, error.read().is_some())
-                on:input=move |event| on_input.run(event_target_value(&event))
+                on:input=move |event| {
+                    if let Some(on_input) = on_input {
+                        on_input.run(event_target_value(&event));
+                    }
+                }
+                on:change=move |event| {
+                    if let Some(on_change) = on_change {
+                        on_change.run(event_target_value(&event));
+                    }
+                }
             ></textarea>
             <ErrorLine id=id error=error />
         </div>

@@ -10,9 +10,9 @@ use rackweek::plan::{Plan, check::Report};
 use rackweek::share::{Choice, Named, SharedWeek, digits_of, fragment_of, qr};
 use rackweek::week::{Doing, WeekInput, doings};
 
-use super::{list, send};
+use super::list;
 use crate::app::parts::{Choose, Icon, Input, OrderMark, Switch};
-use crate::app::{AppState, intl};
+use crate::app::{AppState, intl, send};
 
 /// Longer links are cut by some messengers.
 const LINK_GOOD: usize = 2000;
@@ -352,7 +352,7 @@ fn outcome(chosen: &Chosen) -> AnyView {
                     <button
                         type="button"
                         class="button strong"
-                        on:click=move |_| send::copy(state, link.get_untracked())
+                        on:click=move |_| send::copy(state, "Link", link.get_untracked())
                     >
                         "Copy the link"
                     </button>
@@ -362,7 +362,7 @@ fn outcome(chosen: &Chosen) -> AnyView {
                                 <button
                                     type="button"
                                     class="button"
-                                    on:click=move |_| send::share(link.get_untracked())
+                                    on:click=move |_| send::share("Shared week", "url", &link.get_untracked())
                                 >
                                     "Send …"
                                 </button>

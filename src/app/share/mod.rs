@@ -6,7 +6,6 @@
 mod give;
 mod list;
 mod read;
-mod send;
 
 pub(crate) use give::Share;
 pub(crate) use read::{SharedPage, fragment, reload_for_links};

@@ -163,6 +163,12 @@ pub(super) static CARD: Type = plain(&[
     ("counts", "Numbers that follow", List(&COUNT, "Add a number", COUNT_START), ""),
     ("things", "What it takes up", List(&THING, "Add a container", THING_START), ""),
     ("cautions", "Cautions", Lines, "One sentence a line; shown wherever keeping shows"),
+    (
+        "client",
+        "What the client is told",
+        Lines,
+        "One sentence a line; goes with the quote and the confirmation",
+    ),
 ]);
 
 static STEP: Type = plain(&[

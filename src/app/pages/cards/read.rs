@@ -226,6 +226,16 @@ fn reading(shelf: Shelf, book: &Book, card: &Card, step: &str) -> AnyView {
             {limits.collect_view()}
             {card.cautions.iter().map(|text| view! { <p>{text.clone()} "."</p> }).collect_view()}
         </section>
+        {(!card.client.is_empty())
+            .then(|| {
+                view! {
+                    <section class="card stack tight">
+                        <h3>"What the client is told"</h3>
+                        {card.client.iter().map(|text| view! { <p>{text.clone()} "."</p> }).collect_view()}
+                        <p class="soft small">"Common practice, no published source."</p>
+                    </section>
+                }
+            })}
         {page.sizes()}
         {page.supplies("Ingredients", &card.ingredients)}
         {page.supplies("Packaging", &card.packaging)}

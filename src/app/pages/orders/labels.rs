@@ -35,6 +35,11 @@ impl Desk {
     }
 }
 
+/// What stands below each label: that it comes from a kitchen in which there is more.
+pub(super) fn last_line() -> String {
+    prefs::get(prefs::Slot::LabelLine).unwrap_or_else(|| USUAL_LINE.to_owned())
+}
+
 /// The labels of an order.
 #[component]
 pub(super) fn Labels(order: Order) -> impl IntoView {
@@ -43,9 +48,7 @@ pub(super) fn Labels(order: Order) -> impl IntoView {
     let labels = state.book.read_untracked().labels(&order).unwrap_or_default();
     let desk = Desk {
         sheet: RwSignal::new(prefs::get(prefs::Slot::LabelSheet).unwrap_or(0)),
-        line: RwSignal::new(
-            prefs::get(prefs::Slot::LabelLine).unwrap_or_else(|| USUAL_LINE.to_owned()),
-        ),
+        line: RwSignal::new(last_line()),
         kept: Memo::new(move |_| {
             let found = with_input(state, keeps).unwrap_or_default();
             let own = found.into_iter().filter(|one| one.order == id);

@@ -7,6 +7,7 @@ mod fit;
 mod form;
 mod item;
 mod labels;
+mod letter;
 mod list;
 mod preview;
 mod quote;

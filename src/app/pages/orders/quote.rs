@@ -1,4 +1,4 @@
-//! The quote beside an order: what it costs, what is asked, what an hour earns; cheaper forms; words for the client.
+//! The quote beside an order: what it costs, what is asked, what an hour earns; cheaper forms.
 //!
 //! In: the form as it is written, the book's supplies and pricing. Out: commands that set the pricing, and a form of
 //! the order that meets a budget, written into the form. All amounts are the library's.
@@ -10,30 +10,28 @@ use rackweek::breakdown::{Work, break_down_within};
 use rackweek::card::{Card, OptionKind};
 use rackweek::order::{Item, ItemId, Order, OrderId};
 use rackweek::quote::{
-    Basis, Cheaper, Costs, Dues, Effort, Goods, Letter, Minor, Pricing, Way, Writing, by_list,
-    compare, read_amount, within_budget, written_amount,
+    Basis, Cheaper, Costs, Effort, Goods, Minor, Pricing, Way, by_list, compare, read_amount,
+    within_budget, written_amount,
 };
 use rackweek::record::Command;
 use rackweek::supply::goods_of;
 
 use super::form::Desk;
+use super::letter::Letters;
 use super::preview::LONGEST;
 use super::rates::RatesForm;
 use crate::app::parts::{Input, capital, is_unfolded};
 use crate::app::{AppState, intl};
 
-/// How many days a quote stands.
-const STANDS_DAYS: i64 = 7;
-
 /// What the order comes to.
 #[derive(Clone, PartialEq)]
-struct Counted {
-    order: Order,
+pub(super) struct Counted {
+    pub(super) order: Order,
     goods: Goods,
     effort: Effort,
     costs: Costs,
     /// What the price list asks for each item.
-    list: Option<Vec<Minor>>,
+    pub(super) list: Option<Vec<Minor>>,
     ways: Vec<Way>,
 }
 
@@ -68,7 +66,7 @@ fn count(
 
 impl Counted {
     /// What is asked: her own price, else the list's, else what the costs make.
-    fn asked(&self) -> Option<&Way> {
+    pub(super) fn asked(&self) -> Option<&Way> {
         self.ways.last()
     }
 }
@@ -130,7 +128,7 @@ fn Inside(state: AppState, desk: Desk, order: Option<OrderId>) -> impl IntoView 
                         <CostTable counted=counted pricing=pricing />
                         <Prices state=state counted=counted pricing=pricing own=own order=order />
                         <Budget state=state desk=desk counted=counted pricing=pricing />
-                        <Words desk=desk counted=counted pricing=pricing />
+                        <Letters desk=desk counted=counted pricing=pricing />
                     }
                         .into_any()
                 }
@@ -383,62 +381,4 @@ fn take(desk: Desk, way: &Cheaper) {
     };
     // The button goes with the list that it belonged to.
     set_timeout(later, std::time::Duration::ZERO);
-}
-
-#[component]
-fn Words(desk: Desk, counted: Memo<Option<Arc<Counted>>>, pricing: Memo<Pricing>) -> impl IntoView {
-    let state = expect_context::<AppState>();
-    let text = move |confirmed: bool| {
-        let counted = counted.get()?;
-        let way = counted.asked()?;
-        let rates = pricing.read().rates.clone();
-        let list = counted.list.as_ref().filter(|_| way.basis == Basis::List);
-        let amount = |index: usize| list.and_then(|list| list.get(index)).copied();
-        let draft = desk.draft.read();
-        // Names and notes are no part of what is planned.
-        let mut order = counted.order.clone();
-        (order.client, order.theme) = (draft.client.clone(), draft.theme.clone());
-        order.allergies.clone_from(&draft.allergies);
-        for item in &mut order.items {
-            if let Some(of) = draft.items.iter().find(|of| of.id == item.id) {
-                item.notes.clone_from(&of.notes);
-            }
-        }
-        let items = order.items.iter().enumerate();
-        let items: Vec<(String, Option<Minor>)> =
-            items.map(|(index, item)| (desk.cards.name(&item.card), amount(index))).collect();
-        let dues = Dues::of(way.total, order.handover.at.date(), &rates);
-        let letter =
-            Letter { order: &order, items: &items, price: way.price, total: way.total, dues };
-        let with = Writing {
-            money: &|amount| intl::money(amount, &rates),
-            day: &intl::date_long,
-            moment: &intl::date_time,
-        };
-        let until = state.now.read().date().plus_days(STANDS_DAYS);
-        Some(if confirmed { letter.confirmation(&with) } else { letter.quote(until, &with) })
-    };
-    let area = move |id: &'static str, label: &'static str, confirmed: bool| {
-        view! {
-            <div class="field">
-                <label for=id>{label}</label>
-                <textarea
-                    class="input"
-                    id=id
-                    rows="10"
-                    readonly=true
-                    prop:value=move || text(confirmed).unwrap_or_default()
-                ></textarea>
-            </div>
-        }
-    };
-    view! {
-        <details>
-            <summary class="fit-why">"Words for the client"</summary>
-            <div class="stack">
-                {area("quote-text", "Quote", false)}
-                {area("quote-confirmation", "Confirmation", true)}
-            </div>
-        </details>
-    }
 }

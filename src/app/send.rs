@@ -18,7 +18,7 @@ fn of(object: &JsValue, name: &str) -> Option<JsValue> {
 }
 
 /// Whether this device has a sheet for sharing.
-pub(super) fn can_share() -> bool {
+pub(crate) fn can_share() -> bool {
     of(&navigator(), "share").is_some()
 }
 
@@ -31,20 +31,20 @@ async fn ask(object: JsValue, method: &str, argument: JsValue) -> bool {
     JsFuture::from(Promise::resolve(&promise)).await.is_ok()
 }
 
-/// Puts a link into the clipboard, and says how that went.
-pub(super) fn copy(state: AppState, link: String) {
+/// Puts a text into the clipboard, and says how that went. `what` is its name, for example "Link".
+pub(crate) fn copy(state: AppState, what: &'static str, text: String) {
     spawn_local(async move {
         // Absent on pages that are not secure.
         let clipboard = of(&navigator(), "clipboard");
         let done = match clipboard {
-            Some(clipboard) => ask(clipboard, "writeText", link.into()).await,
+            Some(clipboard) => ask(clipboard, "writeText", text.into()).await,
             None => false,
         };
         if done {
-            state.say("Link copied", false);
+            state.say(format!("{what} copied"), false);
         } else {
             state.say(
-                "The browser refused to copy; mark the link below and copy it yourself",
+                "The browser refused to copy; mark the text below and copy it yourself",
                 false,
             );
         }
@@ -52,13 +52,14 @@ pub(super) fn copy(state: AppState, link: String) {
 }
 
 /// Opens the device's sheet for sharing. Closing it without sending is no fault.
-pub(super) fn share(link: String) {
+/// `kind` is `url` or `text`.
+pub(crate) fn share(title: &str, kind: &str, value: &str) {
+    let what = Object::new();
+    for (name, value) in [("title", title), (kind, value)] {
+        // Setting a field of a fresh plain object cannot fail.
+        let _ = Reflect::set(&what, &name.into(), &value.into());
+    }
     spawn_local(async move {
-        let what = Object::new();
-        for (name, value) in [("title", "Shared week"), ("url", link.as_str())] {
-            // Setting a field of a fresh plain object cannot fail.
-            let _ = Reflect::set(&what, &name.into(), &value.into());
-        }
         ask(navigator(), "share", what.into()).await;
     });
 }
