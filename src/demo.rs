@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use crate::calendar::{
-    Date, DayLimits, Exception, ExceptionKind, MyTime, TimeOfDay, Wall, Weekday, WeeklySpan,
+    Date, DayLimits, Exception, ExceptionKind, MyTime, Rhythm, TimeOfDay, Wall, Weekday, WeeklySpan,
 };
 use crate::kitchen::{Boxes, Counter, Household, Kitchen, Oven, Rack, Shelf, ShelfKind, Warmth};
 use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
@@ -86,6 +86,7 @@ fn time(monday: Date) -> MyTime {
         bedtime: at(22, 45),
         wake: at(6, 30),
         settle: 30,
+        rhythm: Rhythm::default(),
         family: vec![
             WeeklySpan {
                 label: "supper".to_owned(),

@@ -4,7 +4,7 @@
 use proptest::prelude::*;
 use rackweek::calendar::{
     BusyKind, Date, DayLimits, Elapsed, Exception, ExceptionKind, Horizon, MyTime, OffsetChange,
-    Span, TimeOfDay, Wall, Weekday, WeeklySpan, Windows, Zone, merge_spans, subtract_spans,
+    Rhythm, Span, TimeOfDay, Wall, Weekday, WeeklySpan, Windows, Zone, merge_spans, subtract_spans,
 };
 
 fn date(text: &str) -> Date {
@@ -31,6 +31,38 @@ fn words(horizon: &Horizon, spans: &[Span]) -> Vec<String> {
         format!("{} {}–{}", start.date().weekday().short(), clock(start), clock(end))
     };
     spans.iter().map(word).collect()
+}
+
+#[test]
+fn breaks_and_tidying_up_are_taken_out_of_the_time_to_work() {
+    let horizon = week();
+    let rhythm = Rhythm { wind_down: 30, break_after: 120, break_length: 15 };
+    let habit = MyTime { rhythm, ..MyTime::typical() };
+    let windows = Windows::of(&habit, &horizon, &[]);
+    // The evening ends half an hour before bed, at 22:00; after two hours there is a break, and after two more nothing
+    // is left that a second one would part.
+    assert_eq!(
+        words(&horizon, &windows.free[..3]),
+        ["Mon 07:00–08:30", "Mon 18:00–20:00", "Mon 20:15–22:00"]
+    );
+    // She is at home all the while: what bakes goes on.
+    assert_eq!(words(&horizon, &windows.home[1..2]), ["Mon 17:30–22:30"]);
+    let of = |kind: BusyKind| windows.busy.iter().filter(move |busy| busy.kind == kind);
+    assert_eq!(of(BusyKind::WindingDown).count(), 7);
+    // Five evenings, and six breaks in each free day from 7:00 to 22:00.
+    assert_eq!(of(BusyKind::Break).count(), 5 + 2 * 6);
+    assert!(of(BusyKind::Break).all(|busy| busy.label == "break" && busy.span.minutes() == 15));
+    for (field, rhythm) in [
+        ("rhythm.wind_down", Rhythm { wind_down: 241, ..rhythm }),
+        ("rhythm.break_after", Rhythm { break_after: 29, ..rhythm }),
+        ("rhythm.break_length", Rhythm { break_length: 121, ..rhythm }),
+    ] {
+        let refused = MyTime { rhythm, ..habit.clone() }.validate();
+        assert_eq!(refused.len(), 1);
+        assert_eq!(refused[0].field, field);
+        assert!(refused[0].message.contains("for example"), "{refused:?}");
+    }
+    assert_eq!(habit.validate(), []);
 }
 
 #[test]
@@ -237,6 +269,7 @@ fn any_time() -> impl Strategy<Value = MyTime> {
             exceptions,
             travel: travel * 15,
             settle: settle * 15,
+            rhythm: Rhythm { wind_down: (travel + settle) % 5 * 15, ..Rhythm::default() },
             bedtime: TimeOfDay(bed * 15),
             wake: TimeOfDay((bed + sleep) % 96 * 15),
             limits: DayLimits { hands_on_workday: 180, hands_on_free_day: 420, fine: 120 },
@@ -265,7 +298,9 @@ fn told(habit: &MyTime, at: i32) -> (bool, bool) {
                 away.push((start - travel, end + travel));
             }
         }
-        away.push(hours(habit.bedtime, habit.wake));
+        let asleep = hours(habit.bedtime, habit.wake);
+        at_home.push((asleep.0 - i32::from(habit.rhythm.wind_down), asleep.0));
+        away.push(asleep);
         for family in habit.family.iter().filter(todays) {
             let list = if family.away { &mut away } else { &mut at_home };
             list.push(hours(family.start, family.end));

@@ -14,7 +14,7 @@ mod zone;
 pub use civil::{CivilError, Date, Wall};
 pub use horizon::{Elapsed, Horizon, Span};
 pub use my_time::{
-    DayLimits, Exception, ExceptionKind, MyTime, TimeError, TimeOfDay, Weekday, WeeklySpan,
+    DayLimits, Exception, ExceptionKind, MyTime, Rhythm, TimeError, TimeOfDay, Weekday, WeeklySpan,
 };
 pub use spans::{merge_spans, subtract_spans};
 pub use windows::{BusyKind, BusySpan, Windows};

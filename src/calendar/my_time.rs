@@ -183,6 +183,17 @@ pub struct DayLimits {
     pub fine: u16,
 }
 
+/// How an evening is paced, in minutes. Nothing of it is asked for as a rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub struct Rhythm {
+    /// Kept free before bed, to tidy up and wind down, 0 to 240.
+    pub wind_down: u16,
+    /// Longest time to work at a stretch, after which a break comes, 30 to 600; 0: no breaks.
+    pub break_after: u16,
+    /// Length of a break, 0 to 120; 0: no breaks.
+    pub break_length: u16,
+}
+
 /// The baker's week as a habit, and what differs from it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct MyTime {
@@ -203,12 +214,19 @@ pub struct MyTime {
     pub exceptions: Vec<Exception>,
     /// Limits of a day.
     pub limits: DayLimits,
+    /// Tidying up and breaks.
+    #[serde(default)]
+    pub rhythm: Rhythm,
 }
 
 /// Minutes of an ordinary day.
 const DAY: u16 = 1440;
 /// Longest travel and settling that make sense, in minutes.
 const MARGIN_MAX: u16 = 240;
+/// Shortest and longest stretch of work before a break, and longest break, in minutes.
+const STRETCH_LEAST: u16 = 30;
+const STRETCH_MOST: u16 = 600;
+const BREAK_MOST: u16 = 120;
 /// More than anybody enters; protects the page from a damaged file.
 const SPANS_MAX: usize = 60;
 const EXCEPTIONS_MAX: usize = 1000;
@@ -232,6 +250,7 @@ impl MyTime {
             family: Vec::new(),
             exceptions: Vec::new(),
             limits: DayLimits { hands_on_workday: 180, hands_on_free_day: 420, fine: 120 },
+            rhythm: Rhythm::default(),
         }
     }
 
@@ -289,7 +308,8 @@ impl MyTime {
                 }
             }
         }
-        for (field, minutes) in [("travel", self.travel), ("settle", self.settle)] {
+        let wind_down = ("rhythm.wind_down", self.rhythm.wind_down);
+        for (field, minutes) in [("travel", self.travel), ("settle", self.settle), wind_down] {
             if minutes > MARGIN_MAX {
                 refusals.push(Refusal::of(
                     field,
@@ -298,6 +318,24 @@ impl MyTime {
                     ),
                 ));
             }
+        }
+        let Rhythm { break_after, break_length, .. } = self.rhythm;
+        if break_after != 0 && !(STRETCH_LEAST..=STRETCH_MOST).contains(&break_after) {
+            refusals.push(Refusal::of(
+                "rhythm.break_after",
+                format!(
+                    "{break_after} minutes is no stretch of work; write {STRETCH_LEAST} to \
+                     {STRETCH_MOST}, for example 120, or 0 for no breaks"
+                ),
+            ));
+        }
+        if BREAK_MOST < break_length {
+            refusals.push(Refusal::of(
+                "rhythm.break_length",
+                format!(
+                    "{break_length} minutes is too long; write 0 to {BREAK_MOST}, for example 15"
+                ),
+            ));
         }
         check_moment(&mut refusals, "bedtime", self.bedtime, DAY);
         check_moment(&mut refusals, "wake", self.wake, DAY);

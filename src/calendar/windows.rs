@@ -1,7 +1,8 @@
 //! Free windows: what is left of the horizon when all that is fixed is taken out.
 
 use super::{
-    Date, ExceptionKind, Horizon, MyTime, Span, TimeOfDay, WeeklySpan, merge_spans, subtract_spans,
+    Date, ExceptionKind, Horizon, MyTime, Rhythm, Span, TimeOfDay, WeeklySpan, merge_spans,
+    subtract_spans,
 };
 use crate::plan::arrange::Arrange;
 
@@ -42,12 +43,28 @@ pub enum BusyKind {
     Delivery,
     /// Just up or just home, not yet at work.
     Settling,
+    /// Tidying up and winding down before bed.
+    WindingDown,
+    /// A break between two stretches of work.
+    Break,
+}
+
+impl BusyKind {
+    /// Whether the hours are hers to give up for work.
+    pub fn is_hers(self) -> bool {
+        matches!(
+            self,
+            Self::Sleep | Self::Family | Self::Settling | Self::WindingDown | Self::Break
+        )
+    }
 }
 
 /// What stretches are called that nobody named.
 const JOB: &str = "day job";
 const SLEEP: &str = "sleep";
 const SETTLING: &str = "settling";
+const WINDING_DOWN: &str = "tidying up";
+const BREAK: &str = "break";
 
 /// A stretch that is taken, before overlaps are resolved.
 struct Block {
@@ -87,9 +104,11 @@ impl Windows {
         let extra = merge_spans(blocks.extra);
         let mut blocks: Vec<Block> =
             blocks.found.into_iter().flat_map(|b| b.without(&extra)).collect();
+        let whole = [horizon.span()];
+        let worked = subtract_spans(&whole, &merge_spans(blocks.iter().map(|block| block.span)));
+        blocks.extend(breaks(&worked, time.rhythm));
         blocks.arrange_by_key(|block| (block.rank, block.span));
 
-        let whole = [horizon.span()];
         let taken = |away_only: bool| {
             merge_spans(
                 blocks.iter().filter(|block| !(away_only && block.home)).map(|block| block.span),
@@ -101,6 +120,25 @@ impl Windows {
             busy: label_busy(&blocks),
         }
     }
+}
+
+/// The breaks of stretches of work. One at the end of a stretch is none: nothing comes after it.
+fn breaks(worked: &[Span], rhythm: Rhythm) -> Vec<Block> {
+    let (after, length) = (i32::from(rhythm.break_after), i32::from(rhythm.break_length));
+    let mut found = Vec::new();
+    if after == 0 || length == 0 {
+        return found;
+    }
+    for stretch in worked {
+        let mut start = stretch.start.plus(after);
+        while start.plus(length) < stretch.end {
+            let span = Span::new(start, start.plus(length));
+            let label = BREAK.to_owned();
+            found.push(Block { span, kind: BusyKind::Break, label, home: true, rank: 7 });
+            start = span.end.plus(after);
+        }
+    }
+    found
 }
 
 /// Gives each taken minute to the first block that claims it, and joins equal neighbours.
@@ -185,6 +223,11 @@ impl Blocks<'_> {
         }
         let asleep = self.hours(date, time.bedtime, time.wake);
         self.add(asleep, BusyKind::Sleep, SLEEP, false, 3);
+        if !asleep.is_empty() {
+            let from = asleep.start.plus(-i32::from(time.rhythm.wind_down));
+            let span = Span::new(from, asleep.start);
+            self.add(span, BusyKind::WindingDown, WINDING_DOWN, true, 6);
+        }
         self.settle_after(asleep);
     }
 

@@ -29,4 +29,4 @@ pub use money::{
 pub use offer::{Basis, Cheaper, Dues, Way, by_list, compare, within_budget};
 pub use prices::{Asked, Price, Surcharge};
 pub use pricing::Pricing;
-pub use words::{Letter, Writing};
+pub use words::{Letter, Writing, ready_words};

@@ -32,6 +32,23 @@ pub struct Letter<'a> {
     pub terms: &'a str,
 }
 
+/// "Hello Mira, your order is ready …": a message for the day of the handover, without amounts.
+pub fn ready_words(order: &Order, know: &[String], moment: &dyn Fn(Wall) -> String) -> String {
+    let at = moment(order.handover.at);
+    let how = match &order.handover.way {
+        HandoverWay::Collection => format!("You can collect it on {at}."),
+        HandoverWay::Delivery { place, .. } if place.trim().is_empty() => {
+            format!("I will bring it on {at}.")
+        }
+        HandoverWay::Delivery { place, .. } => format!("I will bring it to {place} on {at}."),
+    };
+    let mut text = format!("Hello {}, your order is ready. {how}\n", order.client);
+    for line in know {
+        let _ = writeln!(text, "- {line}");
+    }
+    text
+}
+
 /// How the caller writes things.
 pub struct Writing<'a> {
     /// An amount with its currency.
@@ -156,6 +173,24 @@ impl Letter<'_> {
 mod tests {
     use super::*;
     use crate::order::tests::order;
+
+    #[test]
+    fn a_message_says_that_it_is_ready_and_where_it_is_handed_over() {
+        let mut order = order(3, "Ines K.");
+        let know = ["Keep in the fridge (Cheesecake).".to_owned()];
+        let text = ready_words(&order, &know, &|at| at.to_string());
+        assert_eq!(
+            text,
+            "Hello Ines K., your order is ready. I will bring it to village hall on 2026-12-05T10:00.\n\
+             - Keep in the fridge (Cheesecake).\n"
+        );
+        order.handover.way = HandoverWay::Collection;
+        let text = ready_words(&order, &[], &|_| "Saturday at ten".to_owned());
+        assert_eq!(
+            text,
+            "Hello Ines K., your order is ready. You can collect it on Saturday at ten.\n"
+        );
+    }
 
     #[test]
     fn a_quote_and_a_confirmation_say_what_for_how_much_and_when() {

@@ -51,6 +51,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Settings, from: 1, step: Ok },
     // Schema 2 knows hours to work against the habit; a text of schema 1 has none.
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
+    // Schema 3 knows breaks and tidying up; a text of schema 2 has none.
+    Migration { kind: RecordKind::Time, from: 2, step: Ok },
     // Schema 2 knows things, whose size follows from geometry; a card of schema 1 has none.
     Migration { kind: RecordKind::Card, from: 1, step: Ok },
     // Schema 3 knows ingredients, packaging, spares, rules of the trade and longest sittings; a card of schema 2
@@ -329,7 +331,15 @@ mod tests {
         let record = Record::from_json(text).expect("is migrated");
         let Record::Time(time) = &record else { panic!("{record:?}") };
         assert_eq!(time.exceptions.len(), 2);
-        assert_eq!(record.to_json(), text.replace("\"schema\":1", "\"schema\":2"));
+        let rhythm =
+            "\"fine\":120},\"rhythm\":{\"wind_down\":0,\"break_after\":0,\"break_length\":0}";
+        let expected = |from: &str, text: &str| {
+            text.replace(from, "\"schema\":3").replace("\"fine\":120}", rhythm)
+        };
+        assert_eq!(record.to_json(), expected("\"schema\":1", text));
+        let second = text.replace("\"schema\":1", "\"schema\":2");
+        let record = Record::from_json(&second).expect("is migrated");
+        assert_eq!(record.to_json(), expected("\"schema\":2", &second));
     }
 
     #[test]

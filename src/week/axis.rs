@@ -235,7 +235,8 @@ fn not_free(span: Span) -> Piece {
 }
 
 fn merge(pieces: Vec<Piece>) -> Vec<Piece> {
-    let settling = |piece: &Piece| matches!(piece.busy, Some((BusyKind::Settling, _)));
+    let settling =
+        |piece: &Piece| matches!(piece.busy, Some((BusyKind::Settling | BusyKind::WindingDown, _)));
     let mut merged: Vec<Piece> = Vec::new();
     for piece in pieces {
         match merged.last_mut() {

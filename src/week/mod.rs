@@ -10,6 +10,7 @@
 //! folded, so the same hour stands at different heights on different days.
 
 mod accounts;
+mod ahead;
 mod axis;
 mod bench;
 mod blocks;
@@ -46,6 +47,7 @@ mod fixture;
 mod tests;
 
 pub use accounts::{AccountLine, Quality, account_lines};
+pub use ahead::{AheadDay, look_ahead};
 pub use axis::{DayAxis, FoldKey, SNAP, STRIP_HEIGHT, Section, Tick, UNITS_PER_HOUR};
 pub use bench::{
     After, Bench, Count, Going, Job, JobState, Line, Ring, Setback, left_words, make_again,

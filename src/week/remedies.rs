@@ -4,7 +4,7 @@
 //! A remedy is given on the side of a window that no job, road or engagement takes: hours that are hers.
 
 use crate::breakdown::StepId;
-use crate::calendar::{BusyKind, Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
+use crate::calendar::{Elapsed, Exception, ExceptionKind, Span, TimeOfDay};
 use crate::kitchen::Clearing;
 use crate::order::{OrderId, Stage};
 use crate::plan::arrange::{map_of, set_of};
@@ -94,8 +94,7 @@ pub(super) fn extra_hours(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<S
     let taken = |hours: Span| {
         let beyond = hours.start < context.now || context.horizon.len() < hours.end;
         let engaged = input.outlook.windows.busy.iter().any(|busy| {
-            let hers = matches!(busy.kind, BusyKind::Sleep | BusyKind::Family | BusyKind::Settling);
-            !hers && busy.span.shared(hours).is_some_and(|shared| !shared.is_empty())
+            !busy.kind.is_hers() && busy.span.shared(hours).is_some_and(|shared| !shared.is_empty())
         });
         let free = |span: &Span| span.shared(hours).is_some_and(|shared| !shared.is_empty());
         beyond || engaged || input.outlook.windows.free.iter().any(free)

@@ -130,6 +130,11 @@ test('a week of evenings: worked, one lost, a batch lost, handed over', { timeou
     await order.waitFor();
     assert.match(await order.innerText(), /12 cupcakes, counted and looked at/);
     assert.match(await order.innerText(), /Contains: [^.]*milk/);
+    // A message for the client stands ready, without amounts.
+    await press(page, order.getByText('A message for the client'));
+    const message = await order.getByLabel('That it is ready').inputValue();
+    assert.match(message, /^Hello Perrin Vale, your order is ready\. /);
+    assert.match(message, /- Contains: [^(]*milk[^(]*\(Cupcakes\)\.\n/);
     await demandNoSidewaysScroll(page);
     await demandFingerSizes(page);
     await demandAccessible(page);
@@ -158,6 +163,8 @@ test('a week of evenings: worked, one lost, a batch lost, handed over', { timeou
     const rows = learned.getByRole('listitem');
     await rows.first().waitFor();
     assert.match(await rows.first().innerText(), /\d\.\d\d of the usual time, from 1 time/);
+    const pace = learned.locator('.paces > li');
+    assert.match(await pace.innerText(), /^Perrin Vale .*\n.* where .* are usual, (1 step|\d+ steps)$/s);
     const many = await rows.count();
     await learned.scrollIntoViewIfNeeded();
     await page.screenshot({ path: `${OUT}/learned-phone.png` });

@@ -4,13 +4,14 @@ use leptos::prelude::*;
 use rackweek::care::HandoverCheck;
 use rackweek::keeping::CAUTION;
 use rackweek::order::{OrderId, Stage};
+use rackweek::quote::ready_words;
 use rackweek::record::Command;
 use rackweek::week::Going;
 
 use super::page::BenchModel;
 use crate::app::pages::page_link;
 use crate::app::parts::{Confirm, For, Icon, OrderMark};
-use crate::app::{Form, Page};
+use crate::app::{Form, Page, intl, send};
 
 /// All orders that leave.
 #[component]
@@ -89,6 +90,7 @@ fn GoingCard(one: Going) -> impl IntoView {
                     <CheckRow order=id line=line checks=checks />
                 </For>
             </ul>
+            <Ready order=id />
             {page_link(Page::Orders, Form::Labels(id), "Labels".to_owned())}
             <div class="bench-actions one">
                 <button
@@ -113,6 +115,55 @@ fn GoingCard(one: Going) -> impl IntoView {
                 <p>{move || format!("{} on the check list not ticked.", lines(open.get()))}</p>
             </Confirm>
         </article>
+    }
+}
+
+/// A message for the client that it is ready, to be copied or sent.
+#[component]
+fn Ready(order: OrderId) -> impl IntoView {
+    let app = expect_context::<BenchModel>().desk.app;
+    let text = Memo::new(move |_| {
+        let book = app.book.read();
+        let order = book.orders.get(&order)?;
+        let know = book.client_facts(order).unwrap_or_default();
+        Some(ready_words(order, &know, &intl::date_time))
+    });
+    let id = format!("ready-{}", order.0);
+    let named = id.clone();
+    view! {
+        <details class="bench-ready">
+            <summary>"A message for the client"</summary>
+            <div class="field">
+                <label for=named>"That it is ready"</label>
+                <textarea class="input" id=id rows="6" readonly=true prop:value=move || text.get()></textarea>
+            </div>
+            <div class="row tight">
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| {
+                        send::copy(app, "Message", text.get_untracked().unwrap_or_default());
+                    }
+                >
+                    "Copy the message"
+                </button>
+                {send::can_share()
+                    .then(|| {
+                        view! {
+                            <button
+                                type="button"
+                                class="button"
+                                on:click=move |_| {
+                                    let text = text.get_untracked().unwrap_or_default();
+                                    send::share("Your order", "text", &text);
+                                }
+                            >
+                                "Send …"
+                            </button>
+                        }
+                    })}
+            </div>
+        </details>
     }
 }
 

@@ -1,10 +1,13 @@
 //! What the plan on screen costs, how good it is, and how likely it ends in time.
 
 use std::sync::Arc;
+use std::time::Duration;
 
 use leptos::html::Dialog;
 use leptos::prelude::*;
-use rackweek::week::{AccountLine, Chance, HandoverOdds, Odds, Quality, account_lines, odds};
+use rackweek::week::{
+    AccountLine, AheadDay, Chance, HandoverOdds, Odds, Quality, account_lines, look_ahead, odds,
+};
 
 use super::model::WeekModel;
 use super::sign::{Sign, SignView};
@@ -108,6 +111,13 @@ pub(super) fn GoodnessDialog() -> impl IntoView {
         model.view.track();
         model.with(account_lines).unwrap_or_default()
     });
+    let ahead = Memo::new(move |_| {
+        if !open.get() {
+            return Vec::new();
+        }
+        model.view.track();
+        model.with(look_ahead).unwrap_or_default()
+    });
     let odds = Memo::new(move |_| if open.get() { model.odds().map(Arc::new) } else { None });
     let quality = move || model.quality().map_or_else(String::new, Quality::words);
     let sound = move || model.quality() != Some(Quality::NotSound);
@@ -132,6 +142,7 @@ pub(super) fn GoodnessDialog() -> impl IntoView {
                     }}
                     {quality}
                 </p>
+                <Ahead days=ahead />
                 <section>
                     <h3>"Ready in time"</h3>
                     {move || match odds.get() {
@@ -152,8 +163,59 @@ pub(super) fn GoodnessDialog() -> impl IntoView {
                         }}
                     </dl>
                 </section>
+                <div>
+                    <button
+                        type="button"
+                        class="button"
+                        on:click=move |_| {
+                            open.set(false);
+                            // After the dialog has closed: what lies above the page would be printed with it.
+                            set_timeout(
+                                || {
+                                    // Refused printing leaves everything as it is.
+                                    let _ = window().print();
+                                },
+                                Duration::ZERO,
+                            );
+                        }
+                    >
+                        "Print this week"
+                    </button>
+                </div>
             </div>
         </dialog>
+    }
+}
+
+/// How full the days ahead are, and what of a heavy one can go before.
+#[component]
+fn Ahead(days: Memo<Vec<AheadDay>>) -> impl IntoView {
+    let rows = move || {
+        let each = days.get().into_iter().map(|day| {
+            let width = format!("{}%", f64::from(day.share) / 10.0);
+            let words = if day.heavy { day.amount + ", heavy" } else { day.amount };
+            view! {
+                <li class:heavy=day.heavy>
+                    <span>{day.day}</span>
+                    <span class="week-ahead-bar" aria-hidden="true">
+                        <span style:inline-size=width></span>
+                    </span>
+                    <span class="number">
+                        {day.heavy.then(|| view! { <SignView sign=Sign::Warn /> })} <span>{words}</span>
+                    </span>
+                    {day.words.map(|words| view! { <span class="soft small">{words}</span> })}
+                </li>
+            }
+        });
+        each.collect_view()
+    };
+    view! {
+        <Show when=move || !days.read().is_empty()>
+            <section>
+                <h3>"The days ahead, by hand"</h3>
+                <ul class="week-ahead">{rows}</ul>
+            </section>
+        </Show>
     }
 }
 

@@ -13,6 +13,7 @@ mod goodness;
 mod model;
 mod news;
 mod page;
+mod paper;
 mod places;
 mod problems;
 mod sheet;

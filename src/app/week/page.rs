@@ -9,6 +9,7 @@ use super::drag::{Ghost, Hands};
 use super::goodness::GoodnessDialog;
 use super::model::WeekModel;
 use super::news::MovedDialog;
+use super::paper::WeekPaper;
 use super::places::PlacesDialog;
 use super::problems::ProblemsDialog;
 use super::sheet::SittingSheet;
@@ -64,6 +65,7 @@ pub(crate) fn WeekPage() -> impl IntoView {
             <GoodnessDialog />
             <MovedDialog />
             <WhyNotDialog />
+            <WeekPaper />
         </section>
     }
 }

@@ -4,7 +4,7 @@
 //! runs stays; what should have begun and has not is placed anew.
 
 use crate::breakdown::StepId;
-use crate::calendar::{BusyKind, Exception, ExceptionKind, Span, TimeOfDay};
+use crate::calendar::{Exception, ExceptionKind, Span, TimeOfDay};
 use crate::plan::arrange::set_of;
 use crate::record::Command;
 use crate::week::view::{Context, WeekInput};
@@ -111,11 +111,10 @@ fn hours(context: &Context<'_>, what: Setback) -> Result<Span, String> {
                 .rfind(|free| today.contains(free.start.max(now)) && now < free.end);
             let from = last.map_or(now, |free| free.end);
             let hours = Span::new(from, from.plus(minutes(more)));
-            let taken = windows.busy.iter().find(|busy| {
-                let hers =
-                    matches!(busy.kind, BusyKind::Sleep | BusyKind::Family | BusyKind::Settling);
-                !hers && busy.span.shared(hours).is_some()
-            });
+            let taken = windows
+                .busy
+                .iter()
+                .find(|busy| !busy.kind.is_hers() && busy.span.shared(hours).is_some());
             match taken {
                 Some(busy) => Err(format!(
                     "From {} on there is “{}”; choose fewer minutes, or change it on the page “My time”",

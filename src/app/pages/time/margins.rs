@@ -5,9 +5,9 @@ use rackweek::card::{Card, find_card};
 use rackweek::margin::Timed;
 use rackweek::record::Command;
 
-use crate::app::AppState;
 use crate::app::parts::{Confirm, For};
 use crate::app::state::words;
+use crate::app::{AppState, intl};
 
 /// One step that was timed.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -56,6 +56,7 @@ pub(super) fn Learned() -> impl IntoView {
                     />
                 </For>
             </ul>
+            <Over />
             {move || {
                 any.get()
                     .then(|| {
@@ -81,6 +82,53 @@ pub(super) fn Learned() -> impl IntoView {
                 <p>"Orders are reckoned by their cards alone again. Undo brings the times back."</p>
             </Confirm>
         </section>
+    }
+}
+
+/// Estimate against real, order by order; hidden until an order was timed.
+#[component]
+fn Over() -> impl IntoView {
+    let state = expect_context::<AppState>();
+    let paces = Memo::new(move |_| state.book.read().paces());
+    let rows = move || {
+        let paces = paces.get();
+        let most = paces.iter().map(|pace| pace.estimated.max(pace.real)).max().unwrap_or(1).max(1);
+        let wide = move |minutes: u32| format!("{}%", u64::from(minutes) * 100 / u64::from(most));
+        let each = paces.into_iter().map(|pace| {
+            let when = pace.date.map_or_else(String::new, intl::date_long);
+            let steps = if pace.steps == 1 { "1 step" } else { "steps" };
+            let steps =
+                if pace.steps == 1 { steps.to_owned() } else { format!("{} {steps}", pace.steps) };
+            let words = format!(
+                "{} where {} are usual, {steps}",
+                intl::duration(pace.real),
+                intl::duration(pace.estimated)
+            );
+            view! {
+                <li>
+                    <p>
+                        <strong>{pace.title}</strong>
+                        " "
+                        <span class="soft">{when}</span>
+                    </p>
+                    <div class="pace-bars" aria-hidden="true">
+                        <span class="pace-usual" style:inline-size=wide(pace.estimated)></span>
+                        <span class="pace-real" style:inline-size=wide(pace.real)></span>
+                    </div>
+                    <p class="number">{words}</p>
+                </li>
+            }
+        });
+        each.collect_view()
+    };
+    view! {
+        <Show when=move || !paces.read().is_empty()>
+            <h3>"Order by order"</h3>
+            <p class="soft small">
+                "The upper bar is what practised hands take by the cards, the lower one what it took you."
+            </p>
+            <ul class="paces">{rows}</ul>
+        </Show>
     }
 }
 

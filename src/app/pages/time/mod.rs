@@ -101,6 +101,35 @@ pub(crate) fn TimePage() -> impl IntoView {
             </section>
             <exceptions::Exceptions desk=desk />
             <section class="card stack">
+                <h2>"Rhythm"</h2>
+                <p class="soft small">
+                    "Taken out of the time to work; what bakes or rests goes on. 0 asks for none."
+                </p>
+                <div class="grid-3">
+                    <Minutes
+                        desk=desk
+                        id="wind-down"
+                        label="Tidying up before bed"
+                        get=|time| time.rhythm.wind_down
+                        set=|time, minutes| time.rhythm.wind_down = minutes
+                    />
+                    <Minutes
+                        desk=desk
+                        id="break-after"
+                        label="A break after working for"
+                        get=|time| time.rhythm.break_after
+                        set=|time, minutes| time.rhythm.break_after = minutes
+                    />
+                    <Minutes
+                        desk=desk
+                        id="break-length"
+                        label="Length of a break"
+                        get=|time| time.rhythm.break_length
+                        set=|time, minutes| time.rhythm.break_length = minutes
+                    />
+                </div>
+            </section>
+            <section class="card stack">
                 <h2>"Limits of a day"</h2>
                 <p class="soft small">
                     "The plan never asks for more work by hand in one day. Fine handwork is piping, lettering and painting."
