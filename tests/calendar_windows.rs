@@ -34,6 +34,19 @@ fn words(horizon: &Horizon, spans: &[Span]) -> Vec<String> {
 }
 
 #[test]
+fn a_helper_s_hours_count_while_the_baker_is_at_home() {
+    let horizon = week();
+    let hours = ExceptionKind::Helper { start: time("16:00"), end: time("20:00") };
+    let habit = MyTime { exceptions: vec![exception("2026-11-25", hours)], ..MyTime::typical() };
+    let windows = Windows::of(&habit, &horizon, &[]);
+    // The door opens at 17:30, when she is back.
+    assert_eq!(words(&horizon, &windows.helped), ["Wed 17:30–20:00"]);
+    let alone = Windows::of(&MyTime::typical(), &horizon, &[]);
+    assert_eq!((&windows.free, &windows.home), (&alone.free, &alone.home), "hers are as they were");
+    assert_eq!(alone.helped, []);
+}
+
+#[test]
 fn breaks_and_tidying_up_are_taken_out_of_the_time_to_work() {
     let horizon = week();
     let rhythm = Rhythm { wind_down: 30, break_after: 120, break_length: 15 };
@@ -239,6 +252,10 @@ fn exceptions() -> impl Strategy<Value = Vec<Exception>> {
                 away,
             }
         }),
+        (0..96_u16, 1..96_u16).prop_map(|(start, len)| ExceptionKind::Helper {
+            start: TimeOfDay(start * 15),
+            end: TimeOfDay((start + len) % 96 * 15),
+        }),
         (0..96_u16, 1..96_u16).prop_map(|(start, len)| ExceptionKind::Extra {
             start: TimeOfDay(start * 15),
             end: TimeOfDay((start + len) % 96 * 15),
@@ -313,7 +330,7 @@ fn told(habit: &MyTime, at: i32) -> (bool, bool) {
                 ExceptionKind::Busy { start, end, away: false } => called.push(hours(start, end)),
                 ExceptionKind::Extra { start, end } => extra.push(hours(start, end)),
                 ExceptionKind::NoBaking => closed.push((midnight, midnight + 1440)),
-                ExceptionKind::DayOff => {}
+                ExceptionKind::DayOff | ExceptionKind::Helper { .. } => {}
             }
         }
     }

@@ -220,6 +220,7 @@ fn take(state: AppState, reply: Reply) {
         // What does not stand together is a part of the problem from here on.
         let outlook =
             if reply.cuts.is_empty() { outlook } else { Arc::new(outlook.with_cuts(&reply.cuts)) };
+        let plan = if plan.objective.is_some() { outlook.assembled.relieved(plan) } else { plan };
         let problem = &outlook.assembled.problem;
         // The checker has seen every plan that counts as sound.
         let report =

@@ -8,7 +8,9 @@ use std::collections::BTreeMap;
 use crate::calendar::{Elapsed, Horizon, MyTime, Windows};
 use crate::card::StepKind;
 use crate::kitchen::Kitchen;
-use crate::plan::arrange::map_of;
+use crate::plan::arrange::{Arrange, map_of};
+use crate::plan::check::check;
+use crate::plan::explain::HELPER;
 use crate::plan::{Activity, Limit, Plan, Problem, Resource, Weights, Worker};
 
 use super::cuts::Cut;
@@ -103,6 +105,43 @@ impl Assembled {
     }
 }
 
+impl Assembled {
+    /// A sound plan in which a helper does what they may and have time for, where it stands: what costs nothing need
+    /// not be the baker's. The longest first.
+    #[must_use]
+    pub fn relieved(&self, plan: Plan) -> Plan {
+        let problem = &self.problem;
+        let Some(helper) = problem.workers.iter().find(|of| of.id == HELPER) else { return plan };
+        let mut plan = plan;
+        let mut theirs: Vec<(i32, i32)> = Vec::new();
+        let mut hers: Vec<(i32, i32, String, usize)> = Vec::new();
+        for of in problem.activities.iter().filter(|of| of.workers.iter().any(|id| id == HELPER)) {
+            let starts = plan.starts.get(&of.id).map_or(&[][..], Vec::as_slice);
+            let who = plan.worker.get(&of.id).map_or(&[][..], Vec::as_slice);
+            for (at, ((&start, &length), who)) in
+                starts.iter().zip(&of.segments).zip(who).enumerate()
+            {
+                match who.as_deref() {
+                    Some(HELPER) => theirs.push((start, start + length)),
+                    Some(BAKER) => hers.push((start, start + length, of.id.clone(), at)),
+                    _ => {}
+                }
+            }
+        }
+        hers.arrange_by_key(|(start, end, id, at)| (start - end, *start, id.clone(), *at));
+        for (start, end, id, at) in hers {
+            let there = helper.windows.iter().any(|&(from, to)| from <= start && end <= to);
+            let free = theirs.iter().all(|&(from, to)| end <= from || to <= start);
+            if let Some(who) = plan.worker.get_mut(&id).filter(|_| there && free) {
+                who[at] = Some(HELPER.to_owned());
+                theirs.push((start, end));
+            }
+        }
+        plan.objective = plan.objective.and(Some(check(problem, &plan).parts.total));
+        plan
+    }
+}
+
 /// Makes the problem. Lengths are rounded up to the grid of 15 minutes; limits are rounded down.
 pub fn assemble(input: &Assembly<'_>) -> Assembled {
     let mut assembler = Assembler {
@@ -139,6 +178,13 @@ impl Assembler<'_> {
             windows: hands,
             limits: self.limits(),
         };
+        let helped = slots_of(&input.windows.helped);
+        let helper = (!helped.is_empty()).then(|| Worker {
+            id: HELPER.to_owned(),
+            windows: helped,
+            ..Worker::default()
+        });
+        let workers: Vec<Worker> = std::iter::once(worker).chain(helper).collect();
         let mut activities = Vec::new();
         for step in &input.work.steps {
             let Some(mut activity) = self.activity(step) else { continue };
@@ -180,7 +226,7 @@ impl Assembler<'_> {
             slots_per_day: SLOTS_PER_DAY,
             horizon: down(input.horizon.len().0),
             calendars,
-            workers: vec![worker],
+            workers,
             resources,
             activities,
             links,
@@ -291,6 +337,10 @@ impl Assembler<'_> {
         match step.kind {
             StepKind::Plain | StepKind::Fine => {
                 activity.workers = vec![BAKER.to_owned()];
+                // Fine handwork stays hers.
+                if step.kind == StepKind::Plain && !self.input.windows.helped.is_empty() {
+                    activity.workers.push(HELPER.to_owned());
+                }
                 if let Some(leaves) = self.leaves(step) {
                     activity.due = Some((leaves - CRUNCH_SLOTS).max(0));
                     activity.late_weight = CRUNCH_WEIGHT;

@@ -170,6 +170,37 @@ pub enum ExceptionKind {
         /// Wall-clock end.
         end: TimeOfDay,
     },
+    /// Somebody helps in these hours, as far as the baker is at home; the label is who. An `end` at or before `start`
+    /// runs into the next day.
+    Helper {
+        /// Wall-clock start.
+        start: TimeOfDay,
+        /// Wall-clock end.
+        end: TimeOfDay,
+    },
+}
+
+impl ExceptionKind {
+    /// Its hours, where it has any.
+    pub fn hours(&self) -> Option<(TimeOfDay, TimeOfDay)> {
+        match *self {
+            Self::Busy { start, end, .. }
+            | Self::Extra { start, end }
+            | Self::Helper { start, end } => Some((start, end)),
+            Self::DayOff | Self::NoBaking => None,
+        }
+    }
+
+    /// The same in other hours; what has none stays.
+    pub fn set_hours(&mut self, from: Option<TimeOfDay>, to: Option<TimeOfDay>) {
+        if let Self::Busy { start, end, .. }
+        | Self::Extra { start, end }
+        | Self::Helper { start, end } = self
+        {
+            *start = from.unwrap_or(*start);
+            *end = to.unwrap_or(*end);
+        }
+    }
 }
 
 /// How much work a day may hold, in minutes.
@@ -377,9 +408,7 @@ impl MyTime {
         for (index, exception) in self.exceptions.iter().enumerate() {
             let field = format!("exceptions.{index}");
             check_label(refusals, &field, &exception.label);
-            if let ExceptionKind::Busy { start, end, .. } | ExceptionKind::Extra { start, end } =
-                exception.kind
-            {
+            if let Some((start, end)) = exception.kind.hours() {
                 check_hours(refusals, &field, start, end);
             }
             if !seen.insert(exception.id) {

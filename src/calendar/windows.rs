@@ -13,6 +13,8 @@ pub struct Windows {
     pub free: Vec<Span>,
     /// When somebody is awake at home and may watch an oven: sorted, disjoint, contains `free`.
     pub home: Vec<Span>,
+    /// When somebody else's hands are there too: sorted, disjoint, within `home`.
+    pub helped: Vec<Span>,
     /// Everything else, with its reason: sorted, disjoint, complements `free`.
     pub busy: Vec<BusySpan>,
 }
@@ -93,7 +95,8 @@ impl Windows {
     /// planned orders, with what they are called. Habits of the days around the horizon count where
     /// they run into it.
     pub fn of(time: &MyTime, horizon: &Horizon, deliveries: &[(Span, String)]) -> Self {
-        let mut blocks = Blocks { time, horizon, found: Vec::new(), extra: Vec::new() };
+        let mut blocks =
+            Blocks { time, horizon, found: Vec::new(), extra: Vec::new(), helped: Vec::new() };
         // Two days on either side: a night shift, its way home and settling reach that far at most.
         for day in -2..=i64::from(horizon.days) + 1 {
             blocks.add_day(horizon.start.plus_days(day));
@@ -101,6 +104,7 @@ impl Windows {
         for (span, label) in deliveries {
             blocks.add(*span, BusyKind::Delivery, label, false, 1);
         }
+        let helped = merge_spans(blocks.helped);
         let extra = merge_spans(blocks.extra);
         let mut blocks: Vec<Block> =
             blocks.found.into_iter().flat_map(|b| b.without(&extra)).collect();
@@ -114,9 +118,11 @@ impl Windows {
                 blocks.iter().filter(|block| !(away_only && block.home)).map(|block| block.span),
             )
         };
+        let away = taken(true);
         Self {
             free: subtract_spans(&whole, &taken(false)),
-            home: subtract_spans(&whole, &taken(true)),
+            home: subtract_spans(&whole, &away),
+            helped: subtract_spans(&helped, &away),
             busy: label_busy(&blocks),
         }
     }
@@ -170,6 +176,8 @@ struct Blocks<'a> {
     found: Vec<Block>,
     /// Hours to work against the habit.
     extra: Vec<Span>,
+    /// Hours in which somebody helps.
+    helped: Vec<Span>,
 }
 
 impl Blocks<'_> {
@@ -214,6 +222,10 @@ impl Blocks<'_> {
                 ExceptionKind::Extra { start, end } => {
                     let hours = self.hours(date, start, end);
                     self.extra.extend(hours.shared(self.horizon.span()));
+                }
+                ExceptionKind::Helper { start, end } => {
+                    let hours = self.hours(date, start, end);
+                    self.helped.extend(hours.shared(self.horizon.span()));
                 }
                 ExceptionKind::NoBaking => {
                     let day = self.hours(date, TimeOfDay::MIDNIGHT, TimeOfDay(1440));

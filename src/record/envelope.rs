@@ -53,6 +53,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Time, from: 1, step: Ok },
     // Schema 3 knows breaks and tidying up; a text of schema 2 has none.
     Migration { kind: RecordKind::Time, from: 2, step: Ok },
+    // Schema 4 knows days on which somebody helps; a text of schema 3 has none.
+    Migration { kind: RecordKind::Time, from: 3, step: Ok },
     // Schema 2 knows things, whose size follows from geometry; a card of schema 1 has none.
     Migration { kind: RecordKind::Card, from: 1, step: Ok },
     // Schema 3 knows ingredients, packaging, spares, rules of the trade and longest sittings; a card of schema 2
@@ -334,7 +336,7 @@ mod tests {
         let rhythm =
             "\"fine\":120},\"rhythm\":{\"wind_down\":0,\"break_after\":0,\"break_length\":0}";
         let expected = |from: &str, text: &str| {
-            text.replace(from, "\"schema\":3").replace("\"fine\":120}", rhythm)
+            text.replace(from, "\"schema\":4").replace("\"fine\":120}", rhythm)
         };
         assert_eq!(record.to_json(), expected("\"schema\":1", text));
         let second = text.replace("\"schema\":1", "\"schema\":2");

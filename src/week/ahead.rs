@@ -59,7 +59,10 @@ pub fn look_ahead(input: WeekInput<'_>) -> Vec<AheadDay> {
 
 /// Sittings by hand that begin on a date, by start.
 fn by_hand<'a, 'b>(context: &'b Context<'a>, date: Date) -> Vec<&'b Sitting<'a>> {
-    let all = context.sittings.iter().filter(|one| BlockKind::of(one.step.kind).hands_on());
+    let all = context
+        .sittings
+        .iter()
+        .filter(|one| BlockKind::of(one.step.kind).hands_on() && one.helper.is_none());
     let mut own: Vec<&Sitting<'_>> = all
         .filter(|one| one.shown() && context.horizon.wall(one.span.start).date() == date)
         .collect();

@@ -3,10 +3,11 @@
 use std::fmt;
 
 use crate::breakdown::{Step, StepId};
-use crate::calendar::{Elapsed, Span};
+use crate::calendar::{Elapsed, ExceptionKind, Span};
 use crate::card::StepKind;
 use crate::order::OrderId;
 use crate::plan::arrange::Arrange;
+use crate::plan::explain::HELPER;
 
 use super::axis::DayAxis;
 use super::clock::day_span;
@@ -127,6 +128,8 @@ pub struct Block {
     pub state: BlockState,
     /// Should have ended by now, and is not ticked off.
     pub overdue: bool,
+    /// Who helps: it is not done by the baker's own hands.
+    pub helper: Option<String>,
     /// Whether it runs beside other work.
     pub beside: bool,
     /// What is wrong with it, in sentences.
@@ -152,6 +155,8 @@ impl Block {
 /// A placed sitting, before it is drawn.
 pub(super) struct Sitting<'a> {
     pub(super) step: &'a Step,
+    /// Who helps: it is not done by the baker's own hands.
+    pub(super) helper: Option<String>,
     pub(super) index: usize,
     pub(super) count: usize,
     pub(super) span: Span,
@@ -192,10 +197,31 @@ pub(super) fn sittings<'a>(input: &WeekInput<'a>) -> Vec<Sitting<'a>> {
         let count = step.sittings.len();
         for (index, (minutes, start)) in step.sittings.iter().zip(starts).enumerate() {
             let end = Elapsed(start.0.saturating_add(on_grid(*minutes, grid)));
-            sittings.push(Sitting { step, index, count, span: Span { start: *start, end } });
+            let span = Span { start: *start, end };
+            // Of a step under way the plan has what is left.
+            let left = input.plan.worker.get(&step.id.0).map_or(&[][..], Vec::as_slice);
+            let who =
+                (index + left.len()).checked_sub(count).and_then(|at| left.get(at)?.as_deref());
+            let helper = (who == Some(HELPER)).then(|| helper_at(input, *start));
+            sittings.push(Sitting { step, helper, index, count, span });
         }
     }
     sittings
+}
+
+/// The name of who helps at a moment.
+fn helper_at(input: &WeekInput<'_>, at: Elapsed) -> String {
+    let horizon = &input.outlook.horizon;
+    let exceptions = input.book.time.iter().flat_map(|time| &time.exceptions);
+    let found =
+        exceptions.filter(|one| matches!(one.kind, ExceptionKind::Helper { .. })).find(|one| {
+            one.kind.hours().is_some_and(|(start, end)| {
+                let last = if end <= start { one.date.plus_days(1) } else { one.date };
+                let from = horizon.elapsed(one.date.at(start.0));
+                (from..horizon.elapsed(last.at(end.0))).contains(&at)
+            })
+        });
+    found.map_or_else(|| "a helper".to_owned(), |one| one.label.clone())
 }
 
 /// The blocks of one day, by start.
@@ -233,6 +259,7 @@ fn block(context: &Context<'_>, sitting: &Sitting<'_>, shown: Span, axis: &DayAx
         width: 1000,
         state,
         overdue: state != BlockState::Done && sitting.span.end <= context.now,
+        helper: sitting.helper.clone(),
         beside: false,
         breaches: Vec::new(),
         past_best: Vec::new(),

@@ -49,6 +49,10 @@ fn block_name(day: &str, order: &str, block: &Block) -> String {
         name.push_str(", sitting ");
         name.push_str(&part);
     }
+    if let Some(helper) = &block.helper {
+        name.push_str(", by ");
+        name.push_str(helper);
+    }
     if block.kind != BlockKind::Plain {
         name.push_str(", ");
         name.push_str(block.kind.text());

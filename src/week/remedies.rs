@@ -21,9 +21,10 @@ use super::words::{capitalised, duration, full_day, time_range};
 const DAYS_LATER: [i64; 4] = [1, 2, 3, 5];
 /// What extra hours are called in the list of days that differ.
 const EXTRA: &str = "extra time";
+/// What somebody who helps is called there.
+const HELPER_NAME: &str = "a helper";
 
-/// The command that gives a remedy; none where the book has no place for it, as for a helper's hands, or where
-/// it takes several: see [`remedy_commands`].
+/// The command that gives a remedy; none where the book has no place for it, or where it takes several: see [`remedy_commands`].
 pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> {
     match remedy {
         Remedy::Unpin { activity } => {
@@ -42,7 +43,8 @@ pub fn remedy_command(input: WeekInput<'_>, remedy: &Remedy) -> Option<Command> 
             [one] => Some(Command::AddClearing(one.clone())),
             _ => None,
         },
-        Remedy::Helper { .. } | Remedy::EarlierStart { .. } | Remedy::Together(_) => None,
+        Remedy::Helper { worker, window } => help(input, worker, *window),
+        Remedy::EarlierStart { .. } | Remedy::Together(_) => None,
     }
 }
 
@@ -66,6 +68,25 @@ pub fn remedy_commands(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<Comm
         commands.push(remedy_command(input, part)?);
     }
     Some(commands)
+}
+
+/// Somebody helps during a window of the baker's.
+fn help(input: WeekInput<'_>, worker: &str, window: usize) -> Option<Command> {
+    let problem = &input.outlook.assembled.problem;
+    let &(from, to) = problem.workers.iter().find(|of| of.id == worker)?.windows.get(window)?;
+    let at = |slot: i32| {
+        let minutes = slot.saturating_mul(i32::from(problem.grid_minutes));
+        input.outlook.horizon.wall(crate::calendar::Elapsed(minutes))
+    };
+    let (start, end) = (at(from), at(to));
+    let kind = ExceptionKind::Helper {
+        start: TimeOfDay(start.minute_of_day()),
+        end: TimeOfDay(end.minute_of_day()),
+    };
+    let mut time = input.book.time.clone()?;
+    let (id, label) = (time.next_exception(), HELPER_NAME.to_owned());
+    time.exceptions.push(Exception { id, date: start.date(), kind, label });
+    Some(Command::SetTime(time))
 }
 
 fn more_time(input: WeekInput<'_>, hours: &[Span]) -> Option<Command> {

@@ -39,6 +39,8 @@ pub struct Sheet {
     pub length: String,
     /// "sitting 2 of 3", or nothing.
     pub part: Option<String>,
+    /// Who helps: it is not done by the baker's own hands.
+    pub helper: Option<String>,
     /// How it is worked.
     pub kind: BlockKind,
     /// "24 cookies + 4 spares on 3 trays".
@@ -143,6 +145,7 @@ impl Sheet {
             length: duration(sitting.span.minutes()),
             part: (sitting.count > 1)
                 .then(|| format!("sitting {} of {}", sitting.index + 1, sitting.count)),
+            helper: sitting.helper.clone(),
             kind: BlockKind::of(step.kind),
             detail: step.detail.clone(),
             notes: step.notes.clone(),

@@ -232,7 +232,8 @@ impl Context<'_> {
         let date = date_of(self.horizon, day);
         let today = span.start <= self.now && self.now < span.end;
         let blocks = blocks::blocks(self, day, &axis);
-        let hands_on = blocks.iter().filter(|block| block.kind.hands_on()).map(Block::length).sum();
+        let own = blocks.iter().filter(|block| block.kind.hands_on() && block.helper.is_none());
+        let hands_on = own.map(Block::length).sum();
         DayView {
             day,
             date,

@@ -6,7 +6,7 @@ import { test } from 'node:test';
 
 import { demandAccessible } from './support/axe.mjs';
 import { DEVICES, withApp } from './support/browser.mjs';
-import { demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, planned, press, saved, tryDemo } from './support/user.mjs';
+import { appReady, demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, planned, press, saved, tryDemo } from './support/user.mjs';
 
 const OUT = new URL('out', import.meta.url).pathname;
 
@@ -86,5 +86,62 @@ test('breaks and tidying up are taken out of the time to work', async () => {
     await planned(page);
     await page.getByText('break', { exact: true }).first().waitFor();
     await page.screenshot({ path: `${OUT}/week-breaks.png` });
+  });
+});
+
+test('somebody who helps is named on what is theirs, in the week and at the bench', async () => {
+  await withApp({ device: DEVICES.tablet }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await planned(page);
+    await goTo(page, 'My time');
+    await press(page, page.getByRole('button', { name: 'Somebody helps' }));
+    const day = page.getByRole('group', { name: /^Somebody helps/ });
+    const write = async (label, text) => {
+      await day.getByLabel(label, { exact: true }).fill(text);
+      await day.getByLabel(label, { exact: true }).blur();
+    };
+    await write('Name', 'Nell');
+    await write('Date', '2026-12-02');
+    await write('From', '18:45');
+    await write('To', '22:00');
+    await saved(page);
+    await demandNoSidewaysScroll(page);
+    await demandFingerSizes(page);
+    await demandAccessible(page);
+    await goTo(page, 'Week');
+    await planned(page);
+    const theirs = page.getByRole('button', { name: /^Wednesday .*, by Nell/ });
+    await theirs.first().waitFor();
+    assert.equal(await page.getByRole('button', { name: /, by Nell, fine handwork/ }).count(), 0, 'fine handwork stays hers');
+    await page.screenshot({ path: `${OUT}/helper-week.png` });
+    await theirs.first().focus();
+    await page.keyboard.press('Enter');
+    await page.getByRole('dialog').getByText(/ · by Nell/).waitFor();
+    await page.screenshot({ path: `${OUT}/helper-sheet.png` });
+  });
+});
+
+test('a helper at the door is taken in with one tap, once it is shown what moves', async () => {
+  await withApp({ device: DEVICES.phone }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await planned(page);
+    await saved(page);
+    await page.clock.setFixedTime(new Date('2026-11-30T18:50:00Z'));
+    await page.reload();
+    await appReady(page);
+    await goTo(page, 'Bench sheet');
+    await press(page, page.getByRole('button', { name: 'Behind? Plan again from here' }));
+    const dialog = page.getByRole('dialog', { name: 'Behind?' });
+    await press(page, dialog.getByRole('button', { name: 'A helper for 2 h' }));
+    await dialog.getByText(/^The week holds/).waitFor({ timeout: 30_000 });
+    await page.screenshot({ path: `${OUT}/helper-now.png` });
+    await press(page, dialog.getByRole('button', { name: 'Do it' }));
+    await page.getByText('A helper for 2 h: planned again').waitFor();
+    await page.getByText(/by a helper/).first().waitFor({ timeout: 30_000 });
+    await saved(page);
+    await demandNoSidewaysScroll(page);
+    await demandAccessible(page);
   });
 });

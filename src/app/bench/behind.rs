@@ -24,6 +24,7 @@ use crate::app::{Page, clock};
 /// Minutes that one press says.
 const LATE: [u16; 5] = [15, 30, 45, 60, 90];
 const LONGER: [u16; 3] = [30, 60, 90];
+const HELPED: [u16; 3] = [60, 120, 180];
 
 /// What happened, and what it would mean.
 #[derive(Debug, Clone)]
@@ -155,6 +156,7 @@ pub(super) fn Behind() -> impl IntoView {
                     }
                 })}
             {choices("I can work longer tonight, by", &LONGER, Setback::Longer)}
+            {choices("A helper is here for", &HELPED, Setback::Helped)}
             <section>
                 <h3>"The fridge is full"</h3>
                 <div class="choice bench-choice">

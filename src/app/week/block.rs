@@ -107,6 +107,7 @@ fn Face(block: Block) -> impl IntoView {
     let signs = [
         (!block.breaches.is_empty(), Sign::Warn),
         (!block.past_best.is_empty(), Sign::Old),
+        (block.helper.is_some(), Sign::Hands),
         (block.state == BlockState::Done, Sign::Done),
         (block.state == BlockState::Pinned, Sign::Pin),
         (block.overdue, Sign::Late),

@@ -66,6 +66,7 @@ fn line(block: &Block) -> AnyView {
             " "
             <strong>{format!("{} {}", block.mark, block.name)}</strong>
             {part}
+            {block.helper.as_ref().map(|helper| format!(" by {helper}"))}
             <span>{format!(" {}", block.detail)}</span>
         </li>
     }

@@ -48,6 +48,7 @@ fn Contents(sheet: Sheet) -> impl IntoView {
     let facts = [sheet.length.clone(), kind.to_owned()]
         .into_iter()
         .chain(sheet.part.clone())
+        .chain(sheet.helper.as_ref().map(|helper| format!("by {helper}")))
         .collect::<Vec<_>>()
         .join(" · ");
     let for_whom = if sheet.theme.is_empty() {

@@ -12,6 +12,7 @@ pub(super) enum Sign {
     Warn,
     Late,
     Old,
+    Hands,
     Handover,
     Earlier,
     Later,
@@ -30,6 +31,9 @@ impl Sign {
             Self::Warn => "M8 2L1.5 13.5h13zM8 6.5v3.5M8 11.8v.2",
             Self::Late => "M8 2.5a5.5 5.5 0 1 0 0 11a5.5 5.5 0 1 0 0-11M8 5v3.2l2.2 1.4",
             Self::Old => "M4 2.5h8M4 13.5h8M5 2.5c0 4 6 7 6 11M11 2.5c0 4-6 7-6 11",
+            Self::Hands => {
+                "M5.5 7a2 2 0 1 0 0-4a2 2 0 1 0 0 4M2 13c0-5 7-5 7 0M11 8.5a1.75 1.75 0 1 0 0-3.5M10.5 9.5c2.5 0 3.5 1.5 3.5 3.5"
+            }
             Self::Handover => "M4 14.5V2M4 2.5h8.5L10 5.5l2.5 3H4",
             Self::Earlier => "M10 3L5 8l5 5",
             Self::Later => "M6 3l5 5-5 5",

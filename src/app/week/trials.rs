@@ -211,7 +211,7 @@ impl Trials {
                 // Before what is only suggested: this is known to help.
                 self.state.update_value(|state| state.queue.push_front(candidate));
             }
-            (None, Remedy::Helper { .. } | Remedy::Room { .. } | Remedy::Together(_))
+            (None, Remedy::Room { .. } | Remedy::Together(_))
                 if hers && is_packed(&asked.outlook, &tried.plan) =>
             {
                 let book = self.app.book.get_untracked();

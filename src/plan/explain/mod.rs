@@ -30,7 +30,7 @@ mod why_not;
 
 pub use account::{Account, Entry, Preference, account, crunch};
 pub use conflict::{Conflict, conflict, impossible, proven_impossible};
-pub use remedy::Remedy;
+pub use remedy::{HELPER, Remedy};
 pub use requirement::{NotARequirement, Requirement, holding_only, requirements};
 pub use risk::{HandTime, HandTimes, HandoverRisk, Help, Risk, WindowRisk, risk};
 pub use where_else::{Candidate, Verdict, WhereElse};

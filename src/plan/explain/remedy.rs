@@ -162,7 +162,8 @@ impl Remedy {
 }
 
 /// The id of a worker who is not there yet.
-pub(super) const HELPER: &str = "another pair of hands";
+/// The id of a second worker beside the baker.
+pub const HELPER: &str = "another pair of hands";
 
 fn find<'a>(problem: &'a mut Problem, id: &str) -> Option<&'a mut Activity> {
     problem.activities.iter_mut().find(|activity| activity.id == id)

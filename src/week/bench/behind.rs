@@ -23,6 +23,8 @@ pub enum Setback {
     NotTonight,
     /// She can work so many minutes longer than she thought, 1 to 720.
     Longer(u16),
+    /// Somebody helps for so many minutes from now on, 1 to 720.
+    Helped(u16),
 }
 
 /// Most minutes of a setback.
@@ -36,6 +38,7 @@ impl Setback {
             Self::Late(minutes) => format!("Running {} late", lasting(minutes)),
             Self::NotTonight => "Nothing more tonight".to_owned(),
             Self::Longer(minutes) => format!("{} more tonight", lasting(minutes)),
+            Self::Helped(minutes) => format!("A helper for {}", lasting(minutes)),
         }
     }
 
@@ -44,6 +47,7 @@ impl Setback {
             Self::Late(_) => "running late",
             Self::NotTonight => "not tonight",
             Self::Longer(_) => "extra time",
+            Self::Helped(_) => "a helper",
         }
     }
 }
@@ -57,7 +61,7 @@ pub fn setback(input: WeekInput<'_>, what: Setback, at: i64) -> Result<Vec<Comma
     let context = Context::of(input);
     let mut commands = Vec::new();
     let steps = match what {
-        Setback::Longer(_) => Vec::new(),
+        Setback::Longer(_) | Setback::Helped(_) => Vec::new(),
         Setback::Late(_) | Setback::NotTonight => unbegun(&context),
     };
     if !steps.is_empty() {
@@ -74,6 +78,7 @@ pub fn setback(input: WeekInput<'_>, what: Setback, at: i64) -> Result<Vec<Comma
         // Nothing is baked either, though she may be at home.
         Setback::NotTonight => ExceptionKind::Busy { start: from, end: to, away: true },
         Setback::Longer(_) => ExceptionKind::Extra { start: from, end: to },
+        Setback::Helped(_) => ExceptionKind::Helper { start: from, end: to },
     };
     let (id, label) = (time.next_exception(), what.label().to_owned());
     time.exceptions.push(Exception { id, date: start.date(), kind, label });
@@ -96,7 +101,9 @@ fn hours(context: &Context<'_>, what: Setback) -> Result<Span, String> {
     let now = context.now;
     let minutes = |minutes: u16| i32::from(minutes.clamp(1, MINUTES_MAX));
     match what {
-        Setback::Late(late) => Ok(Span::new(now, now.plus(minutes(late)))),
+        Setback::Late(until) | Setback::Helped(until) => {
+            Ok(Span::new(now, now.plus(minutes(until))))
+        }
         Setback::NotTonight => {
             let end = bench_day(context, now).end;
             // Right before the day turns there is no evening left: the next one is meant.

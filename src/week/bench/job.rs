@@ -200,7 +200,9 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
     let length = duration(i32::try_from(minutes).unwrap_or(i32::MAX));
     let part =
         (sitting.count > 1).then(|| format!("sitting {} of {}", sitting.index + 1, sitting.count));
-    let facts: Vec<String> = [length, kind.text().to_owned()].into_iter().chain(part).collect();
+    let by = sitting.helper.as_ref().map(|helper| format!("by {helper}"));
+    let facts = [length, kind.text().to_owned()].into_iter().chain(part).chain(by);
+    let facts: Vec<String> = facts.collect();
     let item = order.and_then(|order| order.items.iter().find(|item| item.id == step.item));
     let looks = [order.map(|order| &order.theme), item.map(|item| &item.notes)];
     let looks = looks.into_iter().flatten().map(|text| text.trim().to_owned());

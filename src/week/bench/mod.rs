@@ -190,11 +190,8 @@ fn lines(around: &Around<'_>, today: Span) -> (Vec<Line>, Option<(String, Vec<Li
         if start <= context.now || doing.done {
             continue;
         }
-        let job = context
-            .sittings
-            .iter()
-            .find(|sitting| sitting.key().to_string() == doing.id)
-            .map(|sitting| job::job(around, sitting));
+        let sitting = context.sittings.iter().find(|one| one.key().to_string() == doing.id);
+        let job = sitting.map(|sitting| job::job(around, sitting));
         if job.as_ref().is_some_and(|job| job.state != JobState::Later) {
             continue;
         }
@@ -207,6 +204,10 @@ fn lines(around: &Around<'_>, today: Span) -> (Vec<Line>, Option<(String, Vec<Li
             DoingKind::Handover => format!("{whom}: boxed, checked, off it goes"),
             _ if doing.product.is_empty() => whom,
             _ => format!("{} · {whom}", doing.product),
+        };
+        let detail = match sitting.and_then(|sitting| sitting.helper.as_ref()) {
+            Some(helper) => format!("{detail} · by {helper}"),
+            None => detail,
         };
         let horizon = context.horizon;
         let time = if doing.span.is_empty() {

@@ -375,6 +375,18 @@ fn after_a_setback_the_demo_is_planned_around_what_is_done() {
 }
 
 #[test]
+fn a_helper_at_the_door_adds_hands_and_places_nothing_anew() {
+    let week = fixture();
+    let commands = setback(week.input(), Setback::Helped(120), 0).expect("is possible");
+    let [Command::SetTime(time)] = commands.as_slice() else { panic!("{commands:?}") };
+    let exception = time.exceptions.last().expect("one more");
+    let (start, end) = exception.kind.hours().expect("has hours");
+    assert!(matches!(exception.kind, ExceptionKind::Helper { .. }));
+    assert_eq!((start.to_string().as_str(), end.to_string().as_str()), ("18:00", "20:00"));
+    assert_eq!(Setback::Helped(120).words(), "A helper for 2 h");
+}
+
+#[test]
 fn what_lies_behind_stays_believed_while_something_is_tried() {
     let monday = wall("2027-02-01T07:00");
     let mut book = crate::demo::demo(monday);

@@ -30,6 +30,7 @@ pub(super) fn Exceptions(
     let evening =
         ExceptionKind::Busy { start: TimeOfDay(18 * 60), end: TimeOfDay(21 * 60), away: true };
     let late = ExceptionKind::Extra { start: TimeOfDay(22 * 60), end: TimeOfDay(23 * 60) };
+    let helper = ExceptionKind::Helper { start: TimeOfDay(18 * 60), end: TimeOfDay(21 * 60) };
     view! {
         <section class="card stack">
             <h2>"Days that differ"</h2>
@@ -68,6 +69,14 @@ pub(super) fn Exceptions(
                 >
                     <Icon name="plus" />
                     "Extra time to work"
+                </button>
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| add(helper.clone(), "a helper")
+                >
+                    <Icon name="plus" />
+                    "Somebody helps"
                 </button>
             </div>
         </section>
@@ -118,7 +127,7 @@ fn ExceptionRow(
         Memo::new(move |_| exception.read().as_ref().is_some_and(|e| test(&e.kind)))
     };
     let busy = is(|kind| matches!(kind, ExceptionKind::Busy { .. }));
-    let hours = is(|kind| matches!(kind, ExceptionKind::Busy { .. } | ExceptionKind::Extra { .. }));
+    let hours = is(|kind| kind.hours().is_some());
     let away = Signal::derive(move || {
         exception
             .read()
@@ -132,6 +141,7 @@ fn ExceptionRow(
                 ExceptionKind::Busy { .. } => "Something on",
                 ExceptionKind::NoBaking => "Day without baking",
                 ExceptionKind::Extra { .. } => "Extra time to work",
+                ExceptionKind::Helper { .. } => "Somebody helps",
             };
             format!("{what}, {}", intl::date_long(exception.date))
         })
@@ -196,36 +206,32 @@ fn ExceptionRow(
     }
 }
 
+/// From when to when; midnight where there are no hours.
+fn hours_of(time: &MyTime, id: u32) -> (TimeOfDay, TimeOfDay) {
+    let hours = find(time, id).and_then(|exception| exception.kind.hours());
+    hours.unwrap_or((TimeOfDay::MIDNIGHT, TimeOfDay::MIDNIGHT))
+}
+
 fn start_of(id: u32) -> impl Fn(&MyTime) -> TimeOfDay + Send + Sync + 'static {
-    move |time| match find(time, id).map(|exception| &exception.kind) {
-        Some(ExceptionKind::Busy { start, .. } | ExceptionKind::Extra { start, .. }) => *start,
-        _ => TimeOfDay::MIDNIGHT,
-    }
+    move |time| hours_of(time, id).0
 }
 
 fn end_of(id: u32) -> impl Fn(&MyTime) -> TimeOfDay + Send + Sync + 'static {
-    move |time| match find(time, id).map(|exception| &exception.kind) {
-        Some(ExceptionKind::Busy { end, .. } | ExceptionKind::Extra { end, .. }) => *end,
-        _ => TimeOfDay::MIDNIGHT,
-    }
+    move |time| hours_of(time, id).1
 }
 
 fn set_start(id: u32) -> impl Fn(&mut MyTime, TimeOfDay) + Send + Sync + 'static {
     move |time, at| {
-        if let Some(ExceptionKind::Busy { start, .. } | ExceptionKind::Extra { start, .. }) =
-            find_mut(time, id).map(|e| &mut e.kind)
-        {
-            *start = at;
+        if let Some(exception) = find_mut(time, id) {
+            exception.kind.set_hours(Some(at), None);
         }
     }
 }
 
 fn set_end(id: u32) -> impl Fn(&mut MyTime, TimeOfDay) + Send + Sync + 'static {
     move |time, at| {
-        if let Some(ExceptionKind::Busy { end, .. } | ExceptionKind::Extra { end, .. }) =
-            find_mut(time, id).map(|e| &mut e.kind)
-        {
-            *end = at;
+        if let Some(exception) = find_mut(time, id) {
+            exception.kind.set_hours(None, Some(at));
         }
     }
 }
