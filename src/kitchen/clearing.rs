@@ -20,9 +20,11 @@ pub enum Cleared {
         /// mm, 10 to 2000.
         width: u16,
     },
+    /// Nothing: the other way round, the household needs all of the shelf meanwhile.
+    Taken,
 }
 
-/// A shelf of which the household clears its share, or a part, from one moment until another.
+/// A shelf of which the household clears its share, or a part, or that it takes, from one moment until another.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Clearing {
     /// Fridge, freezer or room shelf.
@@ -45,9 +47,14 @@ impl Clearing {
 }
 
 impl Shelf {
-    /// What the household keeps of it while it clears so much. Never more than it keeps as a rule.
+    /// What the household keeps of it while it clears so much: never more than it keeps as a rule, or all of it while
+    /// it takes the shelf.
     pub fn household_after(&self, cleared: Cleared) -> Household {
-        let Cleared::Strip { width: more } = cleared else { return Household::Nothing };
+        let more = match cleared {
+            Cleared::Strip { width } => width,
+            Cleared::Whole => return Household::Nothing,
+            Cleared::Taken => return Household::Whole,
+        };
         match self.household {
             Household::Nothing => Household::Nothing,
             Household::Strip { width } => Household::strip(self.width, width.saturating_sub(more)),
@@ -64,11 +71,14 @@ impl Shelf {
 impl Kitchen {
     /// The shelves as they are free during all of a span: with the clearings that hold from before its
     /// start until after its end, and without those that hold for a part only. Clearings of one shelf do
-    /// not add up, the larger counts. The answer holds no clearings any more.
+    /// not add up, the larger counts; a shelf that is taken for any part of the span is not free. The answer holds no clearings any more.
     #[must_use]
     pub fn during(&self, horizon: &Horizon, span: Span) -> Self {
         self.with_clearings(|clearing| {
             let holds = clearing.span(horizon);
+            if clearing.cleared == Cleared::Taken {
+                return holds.shared(span).is_some_and(|shared| !shared.is_empty());
+            }
             holds.start <= span.start && span.end <= holds.end && !holds.is_empty()
         })
     }
@@ -100,6 +110,14 @@ impl Kitchen {
                 && room(shelf, shelf.household) < room(usual, household)
             {
                 shelf.household = household;
+            }
+        }
+        // What is taken is taken, whatever else was agreed.
+        let taken = self.clearings.iter().filter(|one| one.cleared == Cleared::Taken && holds(one));
+        for Clearing { place, shelf, .. } in taken {
+            let shelves = then.shelves_mut(*place);
+            if let Some(shelf) = shelves.and_then(|shelves| shelves.get_mut(*shelf)) {
+                shelf.household = Household::Whole;
             }
         }
         then
@@ -248,6 +266,24 @@ mod tests {
         let then = kitchen.at(&horizon, Elapsed(0));
         assert_eq!(then, Kitchen { clearings: Vec::new(), ..kitchen.clone() });
         assert_eq!(then.clearing_moments(&horizon), []);
+    }
+
+    #[test]
+    fn a_shelf_that_the_household_takes_is_not_free_for_anything_that_lasts_into_it() {
+        let horizon = horizon();
+        // Even where the same shelf was to be cleared.
+        let both = vec![clearing(3, Cleared::Taken), clearing(3, Cleared::Whole)];
+        let kitchen = kitchen(both);
+        let during = |from: &str, to: &str| {
+            let span = Span::new(horizon.elapsed(wall(from)), horizon.elapsed(wall(to)));
+            free(&kitchen.during(&horizon, span), 3).0
+        };
+        assert_eq!(during("2026-11-27T12:00", "2026-11-27T18:00"), 470);
+        assert_eq!(during("2026-11-27T12:00", "2026-11-27T18:01"), 0);
+        assert_eq!(during("2026-11-27T20:00", "2026-11-27T21:00"), 0);
+        assert_eq!(during("2026-11-28T09:59", "2026-11-29T10:00"), 0);
+        assert_eq!(during("2026-11-28T10:00", "2026-11-29T10:00"), 470);
+        assert_eq!(free(&kitchen.at(&horizon, Elapsed(0)), 3).0, 470);
     }
 
     #[test]

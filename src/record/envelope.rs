@@ -47,6 +47,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Kitchen, from: 2, step: kitchen::with_usual_boxes },
     // Schema 4 knows how warm it is and what was timed; a kitchen of schema 3 gets what is usual.
     Migration { kind: RecordKind::Kitchen, from: 3, step: kitchen::with_usual_warmth },
+    // Schema 5 knows shelves that the household takes for a while; in a kitchen of schema 4 there are none.
+    Migration { kind: RecordKind::Kitchen, from: 4, step: Ok },
     // Schema 2 knows a region's rules and the book's key; settings of schema 1 go by the model code and have none.
     Migration { kind: RecordKind::Settings, from: 1, step: Ok },
     // Schema 2 knows hours to work against the habit; a text of schema 1 has none.

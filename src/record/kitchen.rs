@@ -76,7 +76,7 @@ mod tests {
         // It was 50 % of 1551 cm² and 67 % of 1554.3 cm²: 775 and 1041.
         assert_eq!(kitchen.capacity(Place::Fridge).classes[0].capacity, 775 + 1039);
         let text = record.to_json();
-        assert!(text.contains(r#""schema":4"#), "{text}");
+        assert!(text.contains(r#""schema":5"#), "{text}");
         assert_eq!(Record::from_json(&text), Ok(record));
     }
 
@@ -95,7 +95,7 @@ mod tests {
         assert_eq!(kitchen.boxes, Boxes::usual());
         let text = record.to_json();
         let before =
-            SECOND.strip_suffix("}}").expect("it ends so").replace(":2,\"body", ":4,\"body");
+            SECOND.strip_suffix("}}").expect("it ends so").replace(":2,\"body", ":5,\"body");
         assert!(text.starts_with(&before), "{text}");
         assert_eq!(Record::from_json(&text), Ok(record));
     }
@@ -105,7 +105,7 @@ mod tests {
         let second = Record::from_json(SECOND).expect("is migrated").to_json();
         let third = r#","warmth":{"climate":{"room":22,"fridge":4,"freezer":-18,"humidity":50},"measured":[]}}}"#;
         let third = format!("{}}}}}", second.strip_suffix(third).expect("it ends so"));
-        let third = third.replace(":4,\"body", ":3,\"body");
+        let third = third.replace(":5,\"body", ":3,\"body");
         let record = Record::from_json(&third).expect("is migrated");
         let Record::Kitchen(kitchen) = &record else { panic!("{record:?}") };
         assert_eq!(kitchen.warmth, Warmth::default());

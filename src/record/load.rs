@@ -98,7 +98,7 @@ mod tests {
         let mut texts = stored(&full_book());
         for (key, text) in &mut texts {
             if key == "kitchen/" {
-                *text = text.replacen("\"schema\":4", "\"schema\":99", 1);
+                *text = text.replacen("\"schema\":5", "\"schema\":99", 1);
             }
         }
         let loaded = Loaded::from_store(texts);

@@ -87,6 +87,9 @@ pub fn clearing_words(kitchen: &Kitchen, clearing: &Clearing) -> String {
     let moment =
         |wall: crate::calendar::Wall| format!("{} {}", full_day(wall.date()), time_of(wall));
     let (from, until) = (moment(clearing.from), moment(clearing.until));
+    if clearing.cleared == Cleared::Taken {
+        return format!("the household needs {shelf} from {from} until {until}");
+    }
     let what = clearing_amount(kitchen, clearing);
     format!("clear {what} of {shelf} from {from} until {until}")
 }

@@ -145,3 +145,31 @@ test('a helper at the door is taken in with one tap, once it is shown what moves
     await demandAccessible(page);
   });
 });
+
+test('a shelf that is full tonight is planned around, with one tap', async () => {
+  await withApp({ device: DEVICES.phone }, async ({ page, server }) => {
+    await openApp(page, server.url);
+    await tryDemo(page);
+    await planned(page);
+    await page.clock.setFixedTime(new Date('2026-11-30T18:50:00Z'));
+    await page.reload();
+    await appReady(page);
+    await goTo(page, 'Bench sheet');
+    await press(page, page.getByRole('button', { name: 'Behind? Plan again from here' }));
+    const dialog = page.getByRole('dialog', { name: 'Behind?' });
+    await press(page, dialog.getByRole('button', { name: /^The middle shelf is taken until tomorrow morning$/ }));
+    await dialog.getByText(/^The week holds/).waitFor({ timeout: 30_000 });
+    await demandFingerSizes(page);
+    await demandAccessible(page);
+    await page.screenshot({ path: `${OUT}/fridge-full.png` });
+    await press(page, dialog.getByRole('button', { name: 'Do it' }));
+    await page.getByText('The middle shelf is taken until tomorrow morning: planned again').waitFor();
+    await saved(page);
+    await goTo(page, 'Kitchen');
+    const agreed = page.getByText(/^The household needs the middle shelf of the fridge from Monday 30 Nov 18:50 until Tuesday 1 Dec 10:00/);
+    await agreed.scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${OUT}/taken.png` });
+    await demandNoSidewaysScroll(page);
+    await demandAccessible(page);
+  });
+});

@@ -71,9 +71,9 @@ test('what the household clears for a while is entered, listed, taken back and u
     await openApp(page, server.url);
     await tryDemo(page);
     await goTo(page, 'Kitchen');
-    const cleared = section(page, 'Cleared for a while');
+    const cleared = section(page, 'Cleared or taken for a while');
     const form = cleared.getByRole('group', { name: 'Another clearing' });
-    await form.getByLabel('How much of it').selectOption({ label: 'A strip of the width' });
+    await form.getByLabel('What of it').selectOption({ label: 'Cleared: a strip of the width' });
     const width = form.getByLabel('So much of the width');
     await width.fill('broad');
     await press(page, form.getByRole('button', { name: 'Clear it' }));
@@ -127,7 +127,7 @@ test('a week without room is offered a clearing, which can be looked at, done an
     await planned(page);
     await panel.waitFor({ state: 'detached' });
     await goTo(page, 'Kitchen');
-    const rows = section(page, 'Cleared for a while').getByRole('listitem');
+    const rows = section(page, 'Cleared or taken for a while').getByRole('listitem');
     assert.match(await rows.first().innerText(), /^Clear .* of the \w+ shelf of the fridge/);
     await undo(page);
     await said(page, /^Undone/);

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use leptos::html::Dialog;
 use leptos::prelude::*;
-use rackweek::kitchen::Place;
+use rackweek::kitchen::{Cleared, Clearing, Household, Place};
 use rackweek::record::{Book, Command};
 use rackweek::week::{
     Job, JobState, Moved, Setback, WeekInput, make_again, moved, seen_before, setback, trial_words,
@@ -25,6 +25,8 @@ use crate::app::{Page, clock};
 const LATE: [u16; 5] = [15, 30, 45, 60, 90];
 const LONGER: [u16; 3] = [30, 60, 90];
 const HELPED: [u16; 3] = [60, 120, 180];
+/// Until when a shelf is taken that is needed tonight: ten in the morning, minutes.
+const MORNING: u16 = 10 * 60;
 
 /// What happened, and what it would mean.
 #[derive(Debug, Clone)]
@@ -106,6 +108,37 @@ pub(super) fn Behind() -> impl IntoView {
             </section>
         }
     };
+    // The shelves that may still be hers: one of them is needed for other things until tomorrow morning.
+    let full = move || {
+        let kitchen = app.book.read().kitchen.clone();
+        let shelves = kitchen.map_or_else(Vec::new, |kitchen| kitchen.fridge);
+        let each = shelves.into_iter().enumerate();
+        let each = each.filter(|(_, shelf)| shelf.household != Household::Whole);
+        let buttons = each.map(|(index, shelf)| {
+            let label = format!("The {} is taken until tomorrow morning", shelf.name);
+            let words = label.clone();
+            view! {
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| {
+                        let from = app.now.get_untracked();
+                        let clearing = Clearing {
+                            place: Place::Fridge,
+                            shelf: index,
+                            cleared: Cleared::Taken,
+                            from,
+                            until: from.date().plus_days(1).at(MORNING),
+                        };
+                        try_out(&model, trial, words.clone(), vec![Command::AddClearing(clearing)]);
+                    }
+                >
+                    {label}
+                </button>
+            }
+        });
+        buttons.collect_view()
+    };
     let ask = move || {
         let rows = batches.get().into_iter().map(|job| {
             let label = format!("This batch failed: {}", job.name);
@@ -171,6 +204,7 @@ pub(super) fn Behind() -> impl IntoView {
                     >
                         "See what stands in it"
                     </button>
+                    {full()}
                 </div>
             </section>
         }

@@ -21,22 +21,21 @@ pub(super) fn Clearings(
     /// Of this page.
     room: Room,
 ) -> impl IntoView {
-    let shelves = Memo::new(move |_| kept_shelves(&room.kitchen.read()));
-    let any = Memo::new(move |_| !shelves.read().is_empty());
+    let any = Memo::new(move |_| !all_shelves(&room.kitchen.read(), true).is_empty());
     view! {
         <section class="card stack">
-            <h2>"Cleared for a while"</h2>
+            <h2>"Cleared or taken for a while"</h2>
             <p class="soft small">
-                "Agree with your household on a shelf, or a part of one, that is yours from one moment until another; the week then plans with it."
+                "Agree with your household on a shelf, or a part of one, that is yours from one moment until another, or that they need meanwhile; the week then plans with it."
             </p>
             <Agreed room=room />
             {move || {
                 if any.get() {
-                    view! { <More room=room shelves=shelves /> }.into_any()
+                    view! { <More room=room /> }.into_any()
                 } else {
                     view! {
                         <p class="soft">
-                            "Your household keeps nothing of any shelf, so there is nothing to clear."
+                            "There is no shelf in your kitchen yet."
                         </p>
                     }
                         .into_any()
@@ -46,11 +45,14 @@ pub(super) fn Clearings(
     }
 }
 
-/// Shelves of which the household keeps something: a name for the program, and words.
-fn kept_shelves(kitchen: &Kitchen) -> Vec<(String, String)> {
+/// Shelves that can be taken, or of which the household keeps something to clear: a name for the program, and words.
+fn all_shelves(kitchen: &Kitchen, taken: bool) -> Vec<(String, String)> {
     let of = |place: Place| {
         let shelves = kitchen.shelves(place).iter().enumerate();
-        let kept = shelves.filter(|(_, shelf)| shelf.household != Household::Nothing);
+        let kept = shelves.filter(move |(_, shelf)| {
+            let wanted = if taken { Household::Whole } else { Household::Nothing };
+            shelf.household != wanted
+        });
         kept.map(move |(index, shelf)| {
             (
                 format!("{}.{index}", place.id()),
@@ -102,7 +104,7 @@ fn Agreed(room: Room) -> impl IntoView {
 #[derive(Clone, PartialEq, Eq)]
 struct Draft {
     shelf: String,
-    strip: bool,
+    much: String,
     width: String,
     from: (String, String),
     until: (String, String),
@@ -116,7 +118,7 @@ impl Draft {
         let until = from.date().plus_days(1).at(10 * 60);
         let fields = |at: Wall| (at.date().to_string(), TimeOfDay(at.minute_of_day()).to_string());
         let (shelf, width) = (String::new(), "150".to_owned());
-        Self { shelf, strip: false, width, from: fields(from), until: fields(until) }
+        Self { shelf, much: "whole".to_owned(), width, from: fields(from), until: fields(until) }
     }
 
     /// The clearing, or what is wrong by field.
@@ -134,7 +136,9 @@ impl Draft {
             }
         };
         let (from, until) = (moment("from", &self.from), moment("until", &self.until));
-        let cleared = if !self.strip {
+        let cleared = if self.much == "taken" {
+            Some(Cleared::Taken)
+        } else if self.much == "whole" {
             Some(Cleared::Whole)
         } else if let Some(width) = crate::app::parts::number::read(&self.width, 1) {
             Some(Cleared::Strip { width: small(width) })
@@ -169,8 +173,10 @@ impl Draft {
 
 /// The fields for another clearing.
 #[component]
-fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
+fn More(room: Room) -> impl IntoView {
     let draft = RwSignal::new(Draft::at(room.state.now.get_untracked()));
+    let taken = Memo::new(move |_| draft.read().much == "taken");
+    let shelves = Memo::new(move |_| all_shelves(&room.kitchen.read(), taken.get()));
     let wrong = RwSignal::new(BTreeMap::<String, String>::new());
     let error = move |field: &'static str| Signal::derive(move || wrong.read().get(field).cloned());
     let text =
@@ -186,17 +192,23 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
         match room.state.apply(Command::AddClearing(clearing)) {
             Ok(()) => {
                 wrong.set(BTreeMap::new());
-                room.state.say("Noted as cleared", true);
+                let said =
+                    if taken.get_untracked() { "Noted as taken" } else { "Noted as cleared" };
+                room.state.say(said, true);
             }
             Err(refusals) => {
                 wrong.set(map_of(refusals.into_iter().map(|r| (r.field, r.message))));
             }
         }
     };
-    let strip = Memo::new(move |_| draft.read().strip);
-    let amounts = [("whole", "All that it keeps"), ("strip", "A strip of the width")]
-        .map(|(name, words)| (name.to_owned(), words.to_owned()))
-        .to_vec();
+    let strip = Memo::new(move |_| draft.read().much == "strip");
+    let amounts = [
+        ("whole", "Cleared: all that it keeps"),
+        ("strip", "Cleared: a strip of the width"),
+        ("taken", "Taken: the household needs it"),
+    ]
+    .map(|(name, words)| (name.to_owned(), words.to_owned()))
+    .to_vec();
     view! {
         <div class="clearing-form stack" role="group" aria-label="Another clearing">
             <div class="grid-2">
@@ -209,12 +221,10 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
                 />
                 <Choose
                     id="clearing-much"
-                    label="How much of it"
+                    label="What of it"
                     options=Signal::stored(amounts)
-                    value=Signal::derive(move || {
-                        if strip.get() { "strip" } else { "whole" }.to_owned()
-                    })
-                    on_change=write(|draft, name| draft.strip = name == "strip")
+                    value=Signal::derive(move || draft.read().much.clone())
+                    on_change=write(|draft, name| draft.much = name)
                 />
                 {move || {
                     strip
@@ -271,7 +281,7 @@ fn More(room: Room, shelves: Memo<Vec<(String, String)>>) -> impl IntoView {
             <div>
                 <button type="button" class="button" on:click=add>
                     <Icon name="plus" />
-                    "Clear it"
+                    {move || if taken.get() { "Note it" } else { "Clear it" }}
                 </button>
             </div>
         </div>

@@ -12,12 +12,12 @@ use super::draft::OrderDraft;
 use super::earned::BroughtIn;
 use super::standing::Standing;
 use super::{Cards, stored_draft};
-use crate::app::parts::{For, Icon, Input, OrderMark, StageBadge, stage_name};
+use crate::app::parts::{For, Icon, Input, OrderMark, StageBadge, is_unfolded, stage_name};
 use crate::app::state::words;
 use crate::app::{AppState, Form, Page, intl, prefs, routes};
 
 /// Orders drawn at once; the others follow when they are asked for. A search looks through all.
-const SHOWN: usize = 60;
+const SHOWN: usize = 30;
 
 /// Ids in the order of the list: what is to come first, then what is done, the newest first.
 fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
@@ -270,6 +270,26 @@ fn Actions(
     /// Which.
     order: Order,
 ) -> impl IntoView {
+    let client = order.client.clone();
+    let order = StoredValue::new(order);
+    let open = RwSignal::new(false);
+    view! {
+        <details class="order-actions" prop:open=open on:toggle=move |event| open.set(is_unfolded(&event))>
+            <summary class="button quiet" aria-label=format!("Change the order for {client}")>
+                "Change"
+            </summary>
+            // Of hundreds of orders one or two are changed.
+            {move || open.get().then(|| view! { <Choices order=order.get_value() /> })}
+        </details>
+    }
+}
+
+/// The ways to go on with an order.
+#[component]
+fn Choices(
+    /// Which.
+    order: Order,
+) -> impl IntoView {
     let state = expect_context::<AppState>();
     let cards = expect_context::<Cards>();
     let id = order.id;
@@ -311,29 +331,24 @@ fn Actions(
         Err(refusals) => state.say(words(&refusals), false),
     };
     view! {
-        <details class="order-actions">
-            <summary class="button quiet" aria-label=format!("Change the order for {client}")>
-                "Change"
-            </summary>
-            <ul class="stack tight" aria-label="Make it">
-                {stages}
-                <li>
-                    <button
-                        type="button"
-                        class="button"
-                        aria-label=format!("Labels for {client}")
-                        on:click=move |_| state.go(Page::Orders, Some(Form::Labels(id)))
-                    >
-                        "Labels"
-                    </button>
-                </li>
-                <li>
-                    <button type="button" class="button" on:click=duplicate>"Again for another day"</button>
-                </li>
-                <li>
-                    <button type="button" class="button danger" on:click=remove>"Remove"</button>
-                </li>
-            </ul>
-        </details>
+        <ul class="stack tight" aria-label="Make it">
+            {stages}
+            <li>
+                <button
+                    type="button"
+                    class="button"
+                    aria-label=format!("Labels for {client}")
+                    on:click=move |_| state.go(Page::Orders, Some(Form::Labels(id)))
+                >
+                    "Labels"
+                </button>
+            </li>
+            <li>
+                <button type="button" class="button" on:click=duplicate>"Again for another day"</button>
+            </li>
+            <li>
+                <button type="button" class="button danger" on:click=remove>"Remove"</button>
+            </li>
+        </ul>
     }
 }
