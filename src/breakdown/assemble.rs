@@ -103,9 +103,7 @@ impl Assembled {
         }
         starts
     }
-}
 
-impl Assembled {
     /// A sound plan in which a helper does what they may and have time for, where it stands: what costs nothing need
     /// not be the baker's. The longest first.
     #[must_use]
