@@ -134,6 +134,20 @@ mod tests {
     }
 
     #[test]
+    fn what_needs_cold_tells_how_long_it_may_be_out_of_it() {
+        let out = "out of it for no more than 2 hours in all";
+        for card in ["tall-layer-cake", "cupcakes", "macarons", "tartlets", "cheesecake"] {
+            let told = facts(card, &[]);
+            assert!(
+                told.iter().any(|fact| fact.contains("no more than 2 hours")),
+                "{card}: {told:?}"
+            );
+        }
+        assert!(!facts("sheet-cake", &[]).iter().any(|fact| fact.contains(out)));
+        assert!(facts("sheet-cake", &[("cream-cheese", 1)]).iter().any(|fact| fact.contains(out)));
+    }
+
+    #[test]
     fn a_cake_tells_how_high_it_stands_and_how_it_is_cut() {
         // Four layers of 45 mm stand 180 mm high; an inch is 25.4 mm exactly (NIST Handbook 44, appendix C).
         let cake = facts("tall-layer-cake", &[("diameter", 152), ("height", 180)]);
