@@ -360,7 +360,7 @@ fn way(input: WeekInput<'_>, enquiry: &Order, tried: &Tried) -> Option<Way> {
     cost.extend(other_rests(input, tried).into_iter().take(2));
     cost.push(moves(Moves::of(&given, enquiry.id).len()));
     if tried.remedy.parts().iter().any(|part| matches!(part, Remedy::Helper { .. })) {
-        cost.push("yours to arrange: the book cannot note it".to_owned());
+        cost.push("once it is agreed, note it on the page “My time”".to_owned());
     }
     Some(Way {
         what: capitalised(&what),
