@@ -89,6 +89,9 @@ test('a book full of hostile texts is restored, stands on every page as text, an
         await demandNoSidewaysScroll(page).catch((problem) => assert.fail(`${title}: ${problem.message}`));
       }
       await goTo(page, 'Order book');
+      // A long book is drawn in parts.
+      const more = page.getByRole('button', { name: /^Show \d+ more of/ });
+      while ((await more.count()) > 0) await press(page, more);
       const shown = (await page.locator('main').textContent()).replaceAll(/\s+/gu, ' ');
       const clients = Object.values(placed).map(([client]) => client);
       const missing = clients.filter((client) => !shown.includes(client.replaceAll(/\s+/gu, ' ').trim()));
