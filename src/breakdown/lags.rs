@@ -57,7 +57,7 @@ impl Assembler<'_> {
 
     pub(super) fn link(&mut self, rest: &Rest) -> Option<Link> {
         let correction = self.correction(&rest.from)?;
-        let handover = self.input.work.handovers.iter().any(|point| point.id == rest.to);
+        let handover = self.input.work.is_last(rest);
         if !handover && !self.ahead(&rest.to) {
             return None;
         }

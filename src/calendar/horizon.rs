@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Date, Wall, Weekday, Zone};
+use super::{Date, TimeOfDay, Wall, Weekday, Zone};
 
 /// Minutes that really pass from the horizon's start. A day of a clock change is 23 or 25 hours long.
 #[derive(
@@ -97,6 +97,12 @@ impl Horizon {
     /// clocks skip moves on by the gap. Negative before the horizon; saturates some 4000 years off.
     pub fn elapsed(&self, wall: Wall) -> Elapsed {
         self.at_utc(self.zone.to_utc(wall))
+    }
+
+    /// Wall-clock hours from a date on, as they really pass. An `end` at or before `start` lies on the next day.
+    pub fn hours(&self, date: Date, start: TimeOfDay, end: TimeOfDay) -> Span {
+        let last = if end <= start { date.plus_days(1) } else { date };
+        Span::new(self.elapsed(date.at(start.0)), self.elapsed(last.at(end.0)))
     }
 
     /// The moment so many minutes after 1970-01-01 00:00 universal time; saturates as [`Horizon::elapsed`].

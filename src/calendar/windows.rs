@@ -192,7 +192,7 @@ impl Blocks<'_> {
         if !time.is_off(date) {
             for span in starting(&time.day_job) {
                 let label = if span.label.is_empty() { JOB } else { &span.label };
-                let at_work = self.hours(date, span.start, span.end);
+                let at_work = self.horizon.hours(date, span.start, span.end);
                 if at_work.is_empty() {
                     continue;
                 }
@@ -203,7 +203,7 @@ impl Blocks<'_> {
             }
         }
         for span in starting(&time.family) {
-            let hours = self.hours(date, span.start, span.end);
+            let hours = self.horizon.hours(date, span.start, span.end);
             self.add(hours, BusyKind::Family, &span.label, !span.away, 4);
             if span.away {
                 self.settle_after(hours);
@@ -213,27 +213,27 @@ impl Blocks<'_> {
             match exception.kind {
                 ExceptionKind::DayOff => {}
                 ExceptionKind::Busy { start, end, away } => {
-                    let hours = self.hours(date, start, end);
+                    let hours = self.horizon.hours(date, start, end);
                     self.add(hours, BusyKind::Exception, &exception.label, !away, 2);
                     if away {
                         self.settle_after(hours);
                     }
                 }
                 ExceptionKind::Extra { start, end } => {
-                    let hours = self.hours(date, start, end);
+                    let hours = self.horizon.hours(date, start, end);
                     self.extra.extend(hours.shared(self.horizon.span()));
                 }
                 ExceptionKind::Helper { start, end } => {
-                    let hours = self.hours(date, start, end);
+                    let hours = self.horizon.hours(date, start, end);
                     self.helped.extend(hours.shared(self.horizon.span()));
                 }
                 ExceptionKind::NoBaking => {
-                    let day = self.hours(date, TimeOfDay::MIDNIGHT, TimeOfDay(1440));
+                    let day = self.horizon.hours(date, TimeOfDay::MIDNIGHT, TimeOfDay(1440));
                     self.add(day, BusyKind::Exception, &exception.label, false, 5);
                 }
             }
         }
-        let asleep = self.hours(date, time.bedtime, time.wake);
+        let asleep = self.horizon.hours(date, time.bedtime, time.wake);
         self.add(asleep, BusyKind::Sleep, SLEEP, false, 3);
         if !asleep.is_empty() {
             let from = asleep.start.plus(-i32::from(time.rhythm.wind_down));
@@ -241,12 +241,6 @@ impl Blocks<'_> {
             self.add(span, BusyKind::WindingDown, WINDING_DOWN, true, 6);
         }
         self.settle_after(asleep);
-    }
-
-    /// Wall-clock hours from this date on, as they really pass.
-    fn hours(&self, date: Date, start: TimeOfDay, end: TimeOfDay) -> Span {
-        let last = if end <= start { date.plus_days(1) } else { date };
-        Span::new(self.horizon.elapsed(date.at(start.0)), self.horizon.elapsed(last.at(end.0)))
     }
 
     fn settle_after(&mut self, span: Span) {

@@ -215,11 +215,9 @@ fn helper_at(input: &WeekInput<'_>, at: Elapsed) -> String {
     let exceptions = input.book.time.iter().flat_map(|time| &time.exceptions);
     let found =
         exceptions.filter(|one| matches!(one.kind, ExceptionKind::Helper { .. })).find(|one| {
-            one.kind.hours().is_some_and(|(start, end)| {
-                let last = if end <= start { one.date.plus_days(1) } else { one.date };
-                let from = horizon.elapsed(one.date.at(start.0));
-                (from..horizon.elapsed(last.at(end.0))).contains(&at)
-            })
+            one.kind
+                .hours()
+                .is_some_and(|(start, end)| horizon.hours(one.date, start, end).contains(at))
         });
     found.map_or_else(|| "a helper".to_owned(), |one| one.label.clone())
 }

@@ -74,31 +74,29 @@ pub fn remedy_commands(input: WeekInput<'_>, remedy: &Remedy) -> Option<Vec<Comm
 fn help(input: WeekInput<'_>, worker: &str, window: usize) -> Option<Command> {
     let problem = &input.outlook.assembled.problem;
     let &(from, to) = problem.workers.iter().find(|of| of.id == worker)?.windows.get(window)?;
-    let at = |slot: i32| {
-        let minutes = slot.saturating_mul(i32::from(problem.grid_minutes));
-        input.outlook.horizon.wall(crate::calendar::Elapsed(minutes))
-    };
-    let (start, end) = (at(from), at(to));
-    let kind = ExceptionKind::Helper {
-        start: TimeOfDay(start.minute_of_day()),
-        end: TimeOfDay(end.minute_of_day()),
-    };
-    let mut time = input.book.time.clone()?;
-    let (id, label) = (time.next_exception(), HELPER_NAME.to_owned());
-    time.exceptions.push(Exception { id, date: start.date(), kind, label });
-    Some(Command::SetTime(time))
+    let grid = i32::from(problem.grid_minutes);
+    let at = |slot: i32| Elapsed(slot.saturating_mul(grid));
+    let hours = [Span::new(at(from), at(to))];
+    noted(input, &hours, HELPER_NAME, |start, end| ExceptionKind::Helper { start, end })
 }
 
 fn more_time(input: WeekInput<'_>, hours: &[Span]) -> Option<Command> {
+    noted(input, hours, EXTRA, |start, end| ExceptionKind::Extra { start, end })
+}
+
+/// The command that adds hours to the list of days that differ.
+fn noted(
+    input: WeekInput<'_>,
+    hours: &[Span],
+    label: &str,
+    kind: impl Fn(TimeOfDay, TimeOfDay) -> ExceptionKind,
+) -> Option<Command> {
     let mut time = input.book.time.clone()?;
     let horizon = &input.outlook.horizon;
     for hours in hours {
         let (start, end) = (horizon.wall(hours.start), horizon.wall(hours.end));
-        let kind = ExceptionKind::Extra {
-            start: TimeOfDay(start.minute_of_day()),
-            end: TimeOfDay(end.minute_of_day()),
-        };
-        let (id, label) = (time.next_exception(), EXTRA.to_owned());
+        let kind = kind(TimeOfDay(start.minute_of_day()), TimeOfDay(end.minute_of_day()));
+        let (id, label) = (time.next_exception(), label.to_owned());
         time.exceptions.push(Exception { id, date: start.date(), kind, label });
     }
     Some(Command::SetTime(time))

@@ -1,5 +1,6 @@
 //! All that the week knows of one sitting.
 
+use crate::breakdown::{AgeLimit, RestChoice};
 use crate::calendar::Wall;
 use crate::keeping::CAUTION;
 use crate::order::OrderId;
@@ -93,17 +94,7 @@ impl Sheet {
                     limit: rests
                         .iter()
                         .find(|placed| placed.rest.id == thread.id)
-                        .and_then(|placed| {
-                            let choice = placed.choice;
-                            let most = choice.greatest?;
-                            Some(limit(
-                                choice.least,
-                                (most, choice.over),
-                                choice.safety,
-                                &choice.source,
-                            ))
-                        })
-                        .unwrap_or_default(),
+                        .map_or_else(String::new, |placed| way_limit(placed.choice)),
                 })
                 .collect()
         };
@@ -115,13 +106,7 @@ impl Sheet {
             .limits
             .iter()
             .filter(|limit| limit.from == step.id)
-            .map(|one| {
-                format!(
-                    "{} {}",
-                    one.what,
-                    limit(0, (one.greatest, one.over), one.safety, &one.source)
-                )
-            })
+            .map(age_limit)
             .collect();
         let keeps = keeps::of(&context);
         let keeps = keeps.into_iter().find(|one| (one.order, one.item) == (step.order, step.item));
@@ -167,14 +152,20 @@ impl Sheet {
     }
 }
 
+/// How long a way to rest may last, as [`limit`] says it; empty when nothing limits it.
+pub(super) fn way_limit(way: &RestChoice) -> String {
+    let RestChoice { least, greatest, over, safety, source, .. } = way;
+    greatest.map_or_else(String::new, |greatest| limit(*least, (greatest, *over), *safety, source))
+}
+
+/// "Baked cookies at most 10 days (common practice, no published source)".
+pub(super) fn age_limit(one: &AgeLimit) -> String {
+    format!("{} {}", one.what, limit(0, (one.greatest, one.over), one.safety, &one.source))
+}
+
 /// "at least 8 h, at most 2 days (safety limit; FDA Food Code 3-501.17(A))". With the greatest goes what the order
 /// lets it be past that.
-pub(super) fn limit(
-    least: u32,
-    (greatest, over): (u32, u32),
-    safety: bool,
-    source: &str,
-) -> String {
+fn limit(least: u32, (greatest, over): (u32, u32), safety: bool, source: &str) -> String {
     let minutes = |value: u32| duration(i32::try_from(value).unwrap_or(i32::MAX));
     let most = match over {
         0 => format!("at most {}", minutes(greatest)),

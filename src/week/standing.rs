@@ -122,9 +122,7 @@ fn stood(context: &Context<'_>) -> Vec<Stood> {
                 Some((later, None)) => format!("out on {}", day_and_time(context, later.start)),
                 None => follower(context, &rest.to, placed.order),
             };
-            let limit = choice.greatest.map_or_else(String::new, |most| {
-                sheet::limit(choice.least, (most, choice.over), choice.safety, &choice.source)
-            });
+            let limit = sheet::way_limit(choice);
             all.push(Stood {
                 id: format!("{}.{index}", rest.id),
                 stay: stay(at, *span, &rest.what, placed.order),

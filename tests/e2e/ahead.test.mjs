@@ -52,6 +52,8 @@ test('the week prints on one sheet on its side', async () => {
       assert.equal(pages?.length, 1, format);
     }
     await page.emulateMedia({ media: 'print' });
+    // As printing itself says it, which a medium alone does not.
+    await page.evaluate(() => dispatchEvent(new Event('beforeprint')));
     const sheet = page.locator('.week-paper');
     assert.ok(await sheet.isVisible());
     assert.equal(await page.locator('.week-scroll').isVisible(), false);

@@ -10,7 +10,7 @@ use rackweek::week::Going;
 
 use super::page::BenchModel;
 use crate::app::pages::page_link;
-use crate::app::parts::{Confirm, For, Icon, OrderMark};
+use crate::app::parts::{Confirm, For, Icon, OrderMark, SendOn};
 use crate::app::{Form, Page, intl, send};
 
 /// All orders that leave.
@@ -124,9 +124,10 @@ fn Ready(order: OrderId) -> impl IntoView {
     let app = expect_context::<BenchModel>().desk.app;
     let text = Memo::new(move |_| {
         let book = app.book.read();
-        let order = book.orders.get(&order)?;
-        let know = book.client_facts(order).unwrap_or_default();
-        Some(ready_words(order, &know, &intl::date_time))
+        book.orders.get(&order).map_or_else(String::new, |order| {
+            let know = book.client_facts(order).unwrap_or_default();
+            ready_words(order, &know, &intl::date_time)
+        })
     });
     let id = format!("ready-{}", order.0);
     let named = id.clone();
@@ -135,33 +136,17 @@ fn Ready(order: OrderId) -> impl IntoView {
             <summary>"A message for the client"</summary>
             <div class="field">
                 <label for=named>"That it is ready"</label>
-                <textarea class="input" id=id rows="6" readonly=true prop:value=move || text.get()></textarea>
+                <textarea class="input" id=id rows="6" readonly=true prop:value=text></textarea>
             </div>
             <div class="row tight">
                 <button
                     type="button"
                     class="button"
-                    on:click=move |_| {
-                        send::copy(app, "Message", text.get_untracked().unwrap_or_default());
-                    }
+                    on:click=move |_| send::copy(app, "Message", text.get_untracked())
                 >
                     "Copy the message"
                 </button>
-                {send::can_share()
-                    .then(|| {
-                        view! {
-                            <button
-                                type="button"
-                                class="button"
-                                on:click=move |_| {
-                                    let text = text.get_untracked().unwrap_or_default();
-                                    send::share("Your order", "text", &text);
-                                }
-                            >
-                                "Send …"
-                            </button>
-                        }
-                    })}
+                <SendOn title="Your order" kind="text" value=text />
             </div>
         </details>
     }

@@ -11,7 +11,7 @@ use rackweek::share::{Choice, Named, SharedWeek, digits_of, fragment_of, qr};
 use rackweek::week::{Doing, WeekInput, doings};
 
 use super::list;
-use crate::app::parts::{Choose, Icon, Input, OrderMark, Switch};
+use crate::app::parts::{Choose, Icon, Input, OrderMark, SendOn, Switch};
 use crate::app::{AppState, intl, send};
 
 /// Longer links are cut by some messengers.
@@ -356,18 +356,7 @@ fn outcome(chosen: &Chosen) -> AnyView {
                     >
                         "Copy the link"
                     </button>
-                    {send::can_share()
-                        .then(|| {
-                            view! {
-                                <button
-                                    type="button"
-                                    class="button"
-                                    on:click=move |_| send::share("Shared week", "url", &link.get_untracked())
-                                >
-                                    "Send …"
-                                </button>
-                            }
-                        })}
+                    <SendOn title="Shared week" kind="url" value=link />
                     <button
                         type="button"
                         class="button"

@@ -6,13 +6,15 @@ use rackweek::week::{Block, BlockState, DayView};
 
 use super::model::WeekModel;
 use crate::app::intl;
+use crate::app::parts::printing;
 
 /// Drawn for the printer only. What stands in it is in the week already, so it is hidden from readers.
 #[component]
 pub(super) fn WeekPaper() -> impl IntoView {
     let model = expect_context::<WeekModel>();
+    let printing = printing();
     let paper = move || {
-        let view = model.view.get()?;
+        let view = printing.get().then(|| model.view.get()).flatten()?;
         let days = view.days.iter().map(column).collect_view();
         Some(view! {
             <p class="week-paper-title">{view.title.clone()}</p>

@@ -11,7 +11,7 @@ use crate::order::OrderId;
 use crate::record::Progress;
 use crate::supply::{amount, good};
 use crate::week::blocks::{BlockKey, BlockKind, BlockState, Sitting};
-use crate::week::sheet::limit;
+use crate::week::sheet::{age_limit, way_limit};
 use crate::week::standing::placed_rests;
 use crate::week::threads::{Thread, threads};
 use crate::week::view::Context;
@@ -208,8 +208,7 @@ pub(super) fn job(around: &Around<'_>, sitting: &Sitting<'_>) -> Job {
     let looks = looks.into_iter().flatten().map(|text| text.trim().to_owned());
     let mut limits: Vec<String> = Vec::new();
     for one in input.outlook.work.limits.iter().filter(|one| one.from == step.id) {
-        let line =
-            format!("{} {}", one.what, limit(0, (one.greatest, one.over), one.safety, &one.source));
+        let line = age_limit(one);
         // A component has one for each step that uses it.
         if !limits.contains(&line) {
             limits.push(line);
@@ -339,10 +338,7 @@ fn after(around: &Around<'_>, step: &Step) -> Vec<After> {
         .filter(|placed| placed.rest.from == step.id)
         .filter_map(|placed| {
             let thread = threads.iter().find(|thread| thread.id == placed.rest.id)?;
-            let choice = placed.choice;
-            let limit = choice.greatest.map_or_else(String::new, |most| {
-                limit(choice.least, (most, choice.over), choice.safety, &choice.source)
-            });
+            let limit = way_limit(placed.choice);
             let stands = placed.parts().into_iter().find_map(|(span, at)| Some((span, at?.place)));
             let picture = stands.map(|(span, place)| (place, context.horizon.wall(span.start)));
             Some(After { words: capitalised(&thread.words), limit, picture })

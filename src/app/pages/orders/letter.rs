@@ -11,7 +11,7 @@ use rackweek::record::Command;
 use super::form::Desk;
 use super::labels::last_line;
 use super::quote::Counted;
-use crate::app::parts::{Area, Switch, capital};
+use crate::app::parts::{Area, SendOn, Switch, capital};
 use crate::app::{AppState, intl, send};
 
 /// How many days a quote stands.
@@ -90,19 +90,7 @@ pub(super) fn Letters(
                 >
                     "Copy"
                 </button>
-                {send::can_share()
-                    .then(|| {
-                        view! {
-                            <button
-                                type="button"
-                                class="button"
-                                aria-label=format!("Send: {label}")
-                                on:click=move |_| send::share(label, "text", &text.get_untracked())
-                            >
-                                "Send …"
-                            </button>
-                        }
-                    })}
+                <SendOn title=label kind="text" value=text label=format!("Send: {label}") />
             </div>
         }
     };

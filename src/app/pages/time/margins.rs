@@ -96,9 +96,10 @@ fn Over() -> impl IntoView {
         let wide = move |minutes: u32| format!("{}%", u64::from(minutes) * 100 / u64::from(most));
         let each = paces.into_iter().map(|pace| {
             let when = pace.date.map_or_else(String::new, intl::date_long);
-            let steps = if pace.steps == 1 { "1 step" } else { "steps" };
-            let steps =
-                if pace.steps == 1 { steps.to_owned() } else { format!("{} {steps}", pace.steps) };
+            let steps = match pace.steps {
+                1 => "1 step".to_owned(),
+                many => format!("{many} steps"),
+            };
             let words = format!(
                 "{} where {} are usual, {steps}",
                 intl::duration(pace.real),
