@@ -4,6 +4,8 @@
 
 (function () {
   var DATABASE = "rackweek";
+  // What pictures show, by name; may not be there.
+  var PICTURES = "rackweek-pictures";
   var note = document.getElementById("rescue");
   var reason = document.getElementById("rescue-reason");
   var button = document.getElementById("rescue-export");
@@ -31,18 +33,18 @@
     );
   }
 
-  function all(store) {
+  function all(store, method) {
     return new Promise(function (resolve, reject) {
-      var request = store.getAll();
+      var request = store[method]();
       request.onsuccess = function () { resolve(request.result); };
       request.onerror = function () { reject(request.error); };
     });
   }
 
-  // Opened as it is found: never made, never changed.
-  function read() {
+  // Opened as it is found: never made, never changed. Answers what `take` makes of its object stores.
+  function opened(name, take) {
     return new Promise(function (resolve, reject) {
-      var request = indexedDB.open(DATABASE);
+      var request = indexedDB.open(name);
       request.onupgradeneeded = function () { request.transaction.abort(); };
       request.onerror = function () { reject(new Error("there is no data on this device")); };
       request.onblocked = function () { reject(new Error("another window holds the data")); };
@@ -50,17 +52,35 @@
         var database = request.result;
         var names = Array.from(database.objectStoreNames);
         var transaction = database.transaction(names, "readonly");
-        Promise.all(
-          ["records", "set-aside"].map(function (name) {
-            return names.includes(name) ? all(transaction.objectStore(name)) : [];
-          })
-        ).then(function (lists) { database.close(); resolve(lists); }, reject);
+        take(function (store, method) {
+          return names.includes(store) ? all(transaction.objectStore(store), method) : [];
+        }).then(function (answer) { database.close(); resolve(answer); }, reject);
       };
     });
   }
 
+  function read() {
+    return opened(DATABASE, function (from) {
+      return Promise.all([from("records", "getAll"), from("set-aside", "getAll")]);
+    });
+  }
+
+  function readPictures() {
+    return opened(PICTURES, function (from) {
+      return Promise.all([from("records", "getAllKeys"), from("records", "getAll")]);
+    }).then(
+      function (lists) {
+        var pictures = {};
+        lists[0].forEach(function (name, at) { pictures[name] = lists[1][at]; });
+        return pictures;
+      },
+      // Most people have none.
+      function () { return {}; }
+    );
+  }
+
   // Each text is a record as a backup has it; what is no JSON is kept as it is, beside.
-  function backup(texts, aside) {
+  function backup(texts, aside, pictures) {
     var records = [];
     var unread = aside.slice();
     texts.forEach(function (text) {
@@ -80,6 +100,9 @@
       },
       records: records,
     };
+    if (Object.keys(pictures).length > 0) {
+      file.pictures = pictures;
+    }
     if (unread.length > 0) {
       file.unread = unread;
     }
@@ -97,9 +120,9 @@
 
   if (button) {
     button.addEventListener("click", function () {
-      read().then(
-        function (lists) {
-          var file = backup(lists[0], lists[1]);
+      Promise.all([read(), readPictures()]).then(
+        function (found) {
+          var file = backup(found[0][0], found[0][1], found[1]);
           save(file);
           answer.textContent = "Exported " + file.records.length + " records";
         },

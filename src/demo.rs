@@ -188,9 +188,6 @@ fn orders(monday: Date) -> Vec<Order> {
             ],
             allergies: "One guest: no peanuts".to_owned(),
             agreed: "Chocolate without peanuts bought; its label says so".to_owned(),
-            checked: std::collections::BTreeSet::new(),
-            guests: 0,
-            past_best: 0,
             notes: "The table is 180 cm long, dark blue cloth".to_owned(),
             ..blank()
         },
@@ -225,21 +222,8 @@ fn orders(monday: Date) -> Vec<Order> {
 }
 
 fn blank() -> Order {
-    Order {
-        id: OrderId(0),
-        client: String::new(),
-        theme: String::new(),
-        mark: String::new(),
-        handover: Handover { at: Wall::from_as_if_utc(0), way: HandoverWay::Collection },
-        items: Vec::new(),
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
-        stage: Stage::Confirmed,
-    }
+    let handover = Handover { at: Wall::from_as_if_utc(0), way: HandoverWay::Collection };
+    Order { stage: Stage::Confirmed, ..Order::new(OrderId(0), String::new(), handover) }
 }
 
 fn item(

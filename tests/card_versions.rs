@@ -110,11 +110,8 @@ fn several_versions_are_undone_stored_backed_up_and_loaded_as_they_are() {
     let texts =
         book.records().into_iter().map(|record| (record.key().to_string(), record.to_json()));
     assert_eq!(Loaded::from_store(texts), Loaded { book: book.clone(), ..Loaded::default() });
-    let backup = Backup {
-        taken_at: NOW.parse().expect("a moment"),
-        zone: Zone::fixed("kitchen", 0),
-        book: book.clone(),
-    };
+    let backup =
+        Backup::of(book.clone(), NOW.parse().expect("a moment"), Zone::fixed("kitchen", 0));
     assert_eq!(Backup::from_json(&backup.to_json()), Ok(backup));
     let key = RecordKey::old_card("decorated-cookies", built_in + 1);
     assert_eq!(key.to_string(), format!("card/decorated-cookies@{}", built_in + 1));

@@ -129,11 +129,11 @@ fn a_file_that_is_no_backup_gets_one_line_and_exit_2() {
         assert_eq!(told.trim_end().lines().count(), 1, "{told}");
         assert!(told.contains(word), "{args:?}: {told}");
     }
-    let mut backup = Backup {
-        taken_at: Wall::new(2026, 11, 30, 7, 0).expect("a time"),
-        zone: Zone::fixed("kitchen", 0),
-        book: demo(Wall::new(2026, 11, 30, 7, 0).expect("a time")),
-    };
+    let mut backup = Backup::of(
+        demo(Wall::new(2026, 11, 30, 7, 0).expect("a time")),
+        Wall::new(2026, 11, 30, 7, 0).expect("a time"),
+        Zone::fixed("kitchen", 0),
+    );
     backup.book.kitchen = None;
     let output = rackweek(&["problem", "-"], backup.to_json().as_bytes());
     assert_eq!(output.status.code(), Some(2));

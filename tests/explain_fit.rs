@@ -20,11 +20,7 @@ fn book() -> Book {
 
 fn enquiry(count: u32, at: &str) -> Order {
     Order {
-        id: OrderId(99),
-        client: "Somebody new".into(),
         theme: "kites".into(),
-        mark: String::new(),
-        handover: Handover { at: wall(at), way: HandoverWay::Collection },
         items: vec![Item {
             id: ItemId(1),
             card: "decorated-cookies".into(),
@@ -34,13 +30,11 @@ fn enquiry(count: u32, at: &str) -> Order {
             notes: String::new(),
             versions: std::collections::BTreeMap::new(),
         }],
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
-        stage: Stage::Enquiry,
+        ..Order::new(
+            OrderId(99),
+            "Somebody new".into(),
+            Handover { at: wall(at), way: HandoverWay::Collection },
+        )
     }
 }
 

@@ -259,8 +259,7 @@ fn problems() {
 
 /// A book of every kind of record that the demo has, small enough to be read often.
 fn small_backup() -> Value {
-    let mut backup =
-        value(&Backup { taken_at: at(), zone: Zone::fixed("UTC", 0), book: demo(at()) }.to_json());
+    let mut backup = value(&Backup::of(demo(at()), at(), Zone::fixed("UTC", 0)).to_json());
     let records = backup["records"].as_array_mut().expect("records");
     let mut kinds: Vec<Value> = Vec::new();
     records.retain(|record| {

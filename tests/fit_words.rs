@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use rackweek::calendar::{Wall, Zone};
 use rackweek::card::StepKind;
 use rackweek::demo::demo;
-use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 use rackweek::plan::check::check;
 use rackweek::plan::explain::{Remedy, Tried};
 use rackweek::record::{
@@ -38,11 +38,6 @@ fn book() -> Book {
 
 fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
     Order {
-        id: OrderId(99),
-        client: "the client".into(),
-        theme: String::new(),
-        mark: String::new(),
-        handover: Handover { at: wall(at), way: HandoverWay::Collection },
         items: vec![Item {
             id: ItemId(1),
             card: card.into(),
@@ -52,13 +47,11 @@ fn enquiry(card: &str, count: u32, spares: u32, at: &str) -> Order {
             notes: String::new(),
             versions: std::collections::BTreeMap::new(),
         }],
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
-        stage: Stage::Enquiry,
+        ..Order::new(
+            OrderId(99),
+            "the client".into(),
+            Handover { at: wall(at), way: HandoverWay::Collection },
+        )
     }
 }
 

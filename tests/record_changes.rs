@@ -31,11 +31,7 @@ fn clearing(shelf: usize, width: u16, minutes: i64) -> Clearing {
 
 fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
     Order {
-        id: OrderId(id),
-        client: client.into(),
         theme: "meadow".into(),
-        mark: String::new(),
-        handover: Handover { at: wall("2026-12-05T10:00"), way: HandoverWay::Collection },
         items: items
             .iter()
             .map(|&(id, card)| Item {
@@ -48,13 +44,11 @@ fn order(id: u32, client: &str, items: &[(u32, &str)]) -> Order {
                 versions: std::collections::BTreeMap::new(),
             })
             .collect(),
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
-        stage: Stage::Enquiry,
+        ..Order::new(
+            OrderId(id),
+            client.into(),
+            Handover { at: wall("2026-12-05T10:00"), way: HandoverWay::Collection },
+        )
     }
 }
 
@@ -378,11 +372,7 @@ proptest! {
         for record in book.records() {
             prop_assert_eq!(Record::from_json(&record.to_json()), Ok(record));
         }
-        let backup = Backup {
-            taken_at: wall("2026-11-25T17:40"),
-            zone: Zone::fixed("kitchen", offset),
-            book: book.clone(),
-        };
+        let backup = Backup::of(book.clone(), wall("2026-11-25T17:40"), Zone::fixed("kitchen", offset));
         let text = backup.to_json();
         prop_assert_eq!(Backup::from_json(&text), Ok(backup));
         // Restoring it does what the preview says.
@@ -415,11 +405,7 @@ proptest! {
         at in any::<prop::sample::Index>(),
         to in any::<u8>(),
     ) {
-        let backup = Backup {
-            taken_at: wall("2026-11-25T17:40"),
-            zone: Zone::fixed("kitchen", 0),
-            book: book_of(commands),
-        };
+        let backup = Backup::of(book_of(commands), wall("2026-11-25T17:40"), Zone::fixed("kitchen", 0));
         let mut bytes = backup.to_json().into_bytes();
         let at = at.index(bytes.len());
         bytes[at] = to;

@@ -17,7 +17,7 @@ use super::store::{
     self, Batch, DATABASE, Decoded, Opened, SaveEvent, Saver, Snapshot, Store, StoreError,
 };
 use super::tabs::Tabs;
-use super::{clock, persist, prefs, rescue, routes};
+use super::{clock, persist, pictures, prefs, rescue, routes};
 
 /// How often the clock is looked at, ms. It moves on the minute, this often late at most.
 const TICK_MS: u32 = 5_000;
@@ -70,7 +70,14 @@ async fn open(state: AppState) {
             state.lost.set(empty && prefs::get::<bool>(prefs::Slot::HadData) == Some(true));
             let unread = show(state, &snapshot);
             if role == Role::Writer {
+                let read_all = !snapshot.records.is_empty()
+                    && !matches!(*state.saved.read_untracked(), SaveState::ReadOnly(_));
                 put_aside(state, &saver, snapshot.revision, unread).await;
+                if read_all {
+                    let texts = snapshot.records.into_iter().chain(snapshot.aside);
+                    let texts = texts.map(|(_, text)| text).collect();
+                    spawn_local(pictures::sweep(state, texts));
+                }
             }
             spawn_local(async move {
                 kept.wanted_elsewhere().await;

@@ -1,13 +1,17 @@
 //! Files in and out: backups and files for other programs are saved by the browser, backups read from a field.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use js_sys::Array;
 use leptos::prelude::*;
 use rackweek::calendar::Wall;
+use rackweek::order::{PictureFile, PictureId};
+use rackweek::record::{Backup, Book};
 use wasm_bindgen::JsCast;
-use wasm_bindgen_futures::JsFuture;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{Blob, BlobPropertyBag, File, HtmlAnchorElement, Url};
 
-use super::store::{backup_text, raw_backup_text};
+use super::store::raw_backup_text;
 use super::{AppState, clock, prefs};
 
 /// How long the browser may take to begin with a download, ms.
@@ -49,20 +53,46 @@ pub(crate) fn last_backup() -> Option<Wall> {
 }
 
 impl AppState {
-    /// Exports everything as a backup file.
-    pub(crate) fn export(&self) {
+    /// Exports everything as a backup file, with what its pictures show if wanted.
+    pub(crate) fn export(&self, with_pictures: bool) {
+        let state = *self;
+        spawn_local(async move {
+            let book = state.book.read_untracked().clone();
+            let ids = if with_pictures { book.picture_ids() } else { BTreeSet::new() };
+            let wanted = ids.len();
+            let pictures = match state.album().await {
+                Ok(album) if 0 < wanted => album.read_all(ids).await,
+                _ => BTreeMap::new(),
+            };
+            let missing = wanted - pictures.len();
+            let letters: usize = pictures.values().map(|file| file.text().len()).sum();
+            let too_large = Backup::PICTURES_MAX < letters;
+            let pictures = if too_large { BTreeMap::new() } else { pictures };
+            let said = if too_large {
+                "Backup exported without pictures: they are too large for one file".to_owned()
+            } else if 0 < missing {
+                format!("Backup exported; pictures that are not on this device: {missing}")
+            } else {
+                "Backup exported".to_owned()
+            };
+            state.save_backup(pictures, said);
+        });
+    }
+
+    fn save_backup(&self, pictures: BTreeMap<PictureId, PictureFile>, said: String) {
         let now = clock::now();
         let zone = self.zone.get_value();
         let core = self.core();
         let raw = core.raw.borrow();
         let text = if raw.is_empty() {
-            backup_text(&self.book.read_untracked(), now, &zone)
+            let book = Book::clone(&self.book.read_untracked());
+            Backup { pictures, ..Backup::of(book, now, zone) }.to_json()
         } else {
-            raw_backup_text(&raw, now, &zone)
+            raw_backup_text(&raw, now, &zone, &pictures)
         };
         if save(&format!("rackweek-backup-{}.json", now.date()), &text) {
             prefs::set(prefs::Slot::LastBackup, &now.to_string());
-            self.say("Backup exported", false);
+            self.say(said, false);
         } else {
             self.say(
                 "The browser refused to save the file; try another one, or free some room",

@@ -5,7 +5,7 @@
 //!
 //! [`boot`] starts it all; [`state`] is the handle that every view gets; [`store`], [`tabs`],
 //! [`planner`] and [`fit`] are the ways to the disk, the other windows and the workers; [`pages`], [`week`], [`bench`]
-//! and [`cold`] draw. [`share`] is the page of a week that somebody else has shared, and the way to share one.
+//! and [`cold`] draw; [`pictures`] keeps and shows photos and sketches. [`share`] is the page of a week that somebody else has shared, and the way to share one.
 
 #![expect(unreachable_pub, reason = "the component macro writes `pub` inside hidden modules")]
 #![expect(
@@ -25,6 +25,7 @@ mod intl;
 mod pages;
 mod parts;
 mod persist;
+mod pictures;
 mod planner;
 mod prefs;
 mod rescue;

@@ -46,8 +46,12 @@ impl Slot {
 
 /// What is kept there; none when nothing is, or nothing readable.
 pub(crate) fn get<T: DeserializeOwned>(slot: Slot) -> Option<T> {
-    let text = LocalStorage::raw().get_item(slot.key()).ok()??;
-    json::read(&text).ok()
+    json::read(&text(slot)?).ok()
+}
+
+/// The text that is kept there, as it is.
+pub(crate) fn text(slot: Slot) -> Option<String> {
+    LocalStorage::raw().get_item(slot.key()).ok()?
 }
 
 /// Keeps it. A full or forbidden localStorage loses a comfort, not a record, so nothing is said.

@@ -13,6 +13,7 @@ use rackweek::plan::{Plan, Progress, check::Report, explain::Risk};
 use rackweek::record::{Book, Change, Command, Conflict, History, Outlook, PlanInput, Refusal};
 use rackweek::week::Starts;
 
+use super::pictures::Album;
 use super::planner::Desk;
 use super::routes::{self, Form};
 use super::store::{Saver, texts_of};
@@ -127,6 +128,8 @@ pub(crate) struct Core {
     pub(super) cause: Cell<Cause>,
     /// The texts of the store when a newer version wrote them: exported as they are.
     pub(super) raw: RefCell<Vec<(String, String)>>,
+    /// What pictures show, once it was needed.
+    pub(super) album: RefCell<Option<Album>>,
     /// Whether the browser was asked in this session to keep the data for good.
     pub(super) asked_to_persist: Cell<bool>,
 }

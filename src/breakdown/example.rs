@@ -6,7 +6,7 @@ use super::{StepId, Work, break_down};
 use crate::calendar::Date;
 use crate::card::{Card, StepKind};
 use crate::kitchen::Kitchen;
-use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use crate::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId};
 
 /// The longest sitting that the example counts with, minutes; clear-up between sittings depends on it.
 const LONGEST_SITTING: u32 = 180;
@@ -84,19 +84,12 @@ pub fn example(card: &Card, cards: &[&Card], kitchen: &Kitchen, count: u32) -> E
         versions: BTreeMap::new(),
     };
     let order = Order {
-        id: OrderId(1),
-        client: String::new(),
-        theme: String::new(),
-        mark: String::new(),
-        handover: Handover { at: date.at(0), way: HandoverWay::Collection },
         items: vec![item],
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
-        stage: Stage::Enquiry,
+        ..Order::new(
+            OrderId(1),
+            String::new(),
+            Handover { at: date.at(0), way: HandoverWay::Collection },
+        )
     };
     // The card itself wins over another of its id.
     let known: Vec<&Card> = std::iter::once(card).chain(cards.iter().copied()).collect();

@@ -24,7 +24,7 @@ pub(crate) fn run(args: &[String]) -> Outcome {
         name: "Europe/London".to_owned(),
         changes: vec![change(2026, 3, 29, 60)?, change(2026, 10, 25, 0)?, change(2027, 3, 28, 60)?],
     };
-    let backup = Backup { taken_at, zone, book: demo(taken_at) };
+    let backup = Backup::of(demo(taken_at), taken_at, zone);
     files::write(args.output(), backup.to_json().trim_end())?;
     Ok(ExitCode::SUCCESS)
 }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 
-use super::Stage;
+use super::{Picture, Stage};
 use crate::calendar::Wall;
 
 /// Names an order within the records, never reused.
@@ -93,6 +93,12 @@ pub struct Order {
     /// Hours that its products may be past a limit of quality, 0 to 168. A limit of safety never gives way.
     #[serde(default)]
     pub past_best: u16,
+    /// What it should look like: photos and sketches, at most [`super::PICTURES_MAX`].
+    #[serde(default)]
+    pub pictures: Vec<Picture>,
+    /// What it looked like when it was handed over, as many at most.
+    #[serde(default)]
+    pub handed: Vec<Picture>,
     /// Where it stands.
     pub stage: Stage,
 }
@@ -108,6 +114,27 @@ impl Handover {
 }
 
 impl Order {
+    /// An enquiry of which nothing is known yet but who asks and for when.
+    pub fn new(id: OrderId, client: String, handover: Handover) -> Self {
+        Self {
+            id,
+            client,
+            theme: String::new(),
+            mark: String::new(),
+            handover,
+            items: Vec::new(),
+            allergies: String::new(),
+            agreed: String::new(),
+            checked: BTreeSet::new(),
+            notes: String::new(),
+            guests: 0,
+            past_best: 0,
+            pictures: Vec::new(),
+            handed: Vec::new(),
+            stage: Stage::Enquiry,
+        }
+    }
+
     /// Whether it asks for nothing more.
     pub fn is_over(&self) -> bool {
         matches!(self.stage, Stage::HandedOver | Stage::Declined)
@@ -155,14 +182,7 @@ pub(crate) mod tests {
     /// An order as a test starts from.
     pub(crate) fn order(id: u32, client: &str) -> Order {
         Order {
-            id: OrderId(id),
-            client: client.into(),
             theme: "meadow".into(),
-            mark: String::new(),
-            handover: Handover {
-                at: "2026-12-05T10:00".parse().expect("a time"),
-                way: HandoverWay::Delivery { travel: 25, place: "village hall".into() },
-            },
             items: vec![Item {
                 id: ItemId(1),
                 card: "decorated-cookies".into(),
@@ -172,13 +192,14 @@ pub(crate) mod tests {
                 notes: String::new(),
                 versions: BTreeMap::new(),
             }],
-            allergies: String::new(),
-            agreed: String::new(),
-            checked: BTreeSet::new(),
-            notes: String::new(),
-            guests: 0,
-            past_best: 0,
-            stage: Stage::Enquiry,
+            ..Order::new(
+                OrderId(id),
+                client.into(),
+                Handover {
+                    at: "2026-12-05T10:00".parse().expect("a time"),
+                    way: HandoverWay::Delivery { travel: 25, place: "village hall".into() },
+                },
+            )
         }
     }
 

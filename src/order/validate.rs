@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use super::{HandoverWay, Item, Order};
+use super::{HandoverWay, Item, Order, PICTURES_MAX};
 use crate::refusal::Refusal;
 
 const NAME_MAX: usize = 120;
@@ -38,6 +38,9 @@ impl Order {
         }
         if let HandoverWay::Delivery { place, .. } = &mut self.handover.way {
             *place = one_line(place);
+        }
+        for picture in self.pictures.iter_mut().chain(&mut self.handed) {
+            picture.words = one_line(&picture.words);
         }
         self
     }
@@ -115,6 +118,24 @@ impl Order {
                     self.past_best
                 ),
             );
+        }
+        for (field, pictures) in [("pictures", &self.pictures), ("handed", &self.handed)] {
+            if PICTURES_MAX < pictures.len() {
+                let message = format!(
+                    "are {}; take some out, so that at most {PICTURES_MAX} are left",
+                    pictures.len()
+                );
+                refuse(field.into(), message);
+            }
+            let ids: BTreeSet<_> = pictures.iter().map(|picture| picture.id).collect();
+            if ids.len() < pictures.len() {
+                refuse(field.into(), "hold the same picture twice; take one out".into());
+            }
+            for (index, picture) in pictures.iter().enumerate() {
+                if let Some(message) = picture.fault() {
+                    refuse(format!("{field}.{index}"), message);
+                }
+            }
         }
         if self.items.is_empty() {
             refuse(

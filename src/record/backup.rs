@@ -2,10 +2,11 @@
 //!
 //! ```json
 //! { "format": "rackweek-backup/1", "taken_at": "2026-11-25T17:40", "zone": {…}, "records": [
-//!     { "kind": "order", "id": "3", "schema": 1, "body": {…} }, … ] }
+//!     { "kind": "order", "id": "3", "schema": 1, "body": {…} }, … ],
+//!   "pictures": { "0123456789abcdef0123456789abcdef": "data:image/jpeg;base64,…", … } }
 //! ```
 //!
-//! A file is read whole or refused whole, with the place of the first error. Each record has its own
+//! Pictures may be left out: orders still say which ones they had. A file is read whole or refused whole, with the place of the first error. Each record has its own
 //! schema, so the format's number changes only when the frame does.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -18,12 +19,13 @@ use super::envelope::Envelope;
 use super::json::read_value;
 use super::{Book, Record, RecordKey, RecordKind, Unreadable};
 use crate::calendar::{Wall, Zone};
+use crate::order::{PictureFile, PictureId};
 use crate::plan::arrange::map_of;
 use crate::plan::json;
 
 const FORMAT: &str = "rackweek-backup/1";
-/// Far more than years of orders; protects the page.
-const BYTES_MAX: usize = 20_000_000;
+/// Far more than years of orders and the pictures of one; protects the page.
+const BYTES_MAX: usize = 80_000_000;
 
 /// A backup: the book, when it was taken, and the zone it was taken in.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,6 +36,8 @@ pub struct Backup {
     pub zone: Zone,
     /// Everything.
     pub book: Book,
+    /// What the pictures show that it takes along, all together at most [`Backup::PICTURES_MAX`] letters.
+    pub pictures: BTreeMap<PictureId, PictureFile>,
 }
 
 /// Why a file is not a backup that this build can read.
@@ -63,9 +67,19 @@ struct File<'a> {
     taken_at: Wall,
     zone: &'a Zone,
     records: Vec<Envelope<'a>>,
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pictures: BTreeMap<String, &'a str>,
 }
 
 impl Backup {
+    /// Most letters of all pictures in one file.
+    pub const PICTURES_MAX: usize = 60_000_000;
+
+    /// Of a book, without what its pictures show.
+    pub fn of(book: Book, taken_at: Wall, zone: Zone) -> Self {
+        Self { taken_at, zone, book, pictures: BTreeMap::new() }
+    }
+
     /// The file's text: readable, the same for equal backups, with a line break at its end.
     pub fn to_json(&self) -> String {
         let records = self.book.records();
@@ -74,6 +88,7 @@ impl Backup {
             taken_at: self.taken_at,
             zone: &self.zone,
             records: records.iter().map(Record::envelope).collect(),
+            pictures: map_of(self.pictures.iter().map(|(id, file)| (id.to_string(), file.text()))),
         };
         let mut text = json::indented(&serde_json::to_string(&file).unwrap_or_default());
         text.push('\n');
@@ -120,7 +135,9 @@ impl Backup {
                 "is no list; it looks like [{\"kind\": \"order\", …}, …]",
             ));
         };
-        Ok(Self { taken_at, zone, book: read_records(records)? })
+        let pictures =
+            file.remove("pictures").map_or_else(|| Ok(BTreeMap::new()), read_pictures)?;
+        Ok(Self { taken_at, zone, book: read_records(records)?, pictures })
     }
 }
 
@@ -138,6 +155,22 @@ fn check_format(format: Option<&Value>) -> Result<(), BackupError> {
             format!("is not \"{FORMAT}\"; choose a file that Rackweek saved"),
         )),
     }
+}
+
+fn read_pictures(pictures: Value) -> Result<BTreeMap<PictureId, PictureFile>, BackupError> {
+    let Value::Object(pictures) = pictures else {
+        let example = "{\"0123456789abcdef0123456789abcdef\": \"data:image/jpeg;base64,…\"}";
+        return Err(refused("pictures", format!("are no list by name; they look like {example}")));
+    };
+    let mut read = BTreeMap::new();
+    for (name, text) in pictures {
+        let place = || format!("pictures.{}", name.chars().take(40).collect::<String>());
+        let out = |why: String| refused(place(), format!("{why}; take this picture out"));
+        let Value::String(text) = text else { return Err(out("is no text".to_owned())) };
+        let id: PictureId = name.parse().map_err(out)?;
+        read.insert(id, PictureFile::named(id, text).map_err(out)?);
+    }
+    Ok(read)
 }
 
 fn read_records(records: Vec<Value>) -> Result<Book, BackupError> {
@@ -257,7 +290,12 @@ mod tests {
             taken_at: "2026-11-25T17:40".parse().expect("a time"),
             zone: Zone::fixed("kitchen", 60),
             book: full_book(),
+            pictures: BTreeMap::from([(picture().id(), picture())]),
         }
+    }
+
+    fn picture() -> PictureFile {
+        PictureFile::new("data:image/jpeg;base64,/9j/4AAQSkZJRg==".into()).expect("a picture")
     }
 
     fn error(text: &str) -> BackupError {
@@ -270,6 +308,10 @@ mod tests {
         assert_eq!(Backup::from_json(&text), Ok(backup()));
         assert_eq!(Backup::from_json(&format!("\u{feff}{text}")), Ok(backup()));
         assert!(text.contains("\n      \"kind\": \"order\""), "readable");
+        // A file of before there were pictures, or one without them.
+        let bare = Backup { pictures: BTreeMap::new(), ..backup() };
+        assert!(!bare.to_json().contains("data:"));
+        assert_eq!(Backup::from_json(&bare.to_json()), Ok(bare));
     }
 
     #[test]
@@ -298,6 +340,14 @@ mod tests {
                 "records[2] (settings/)",
                 "day",
             ),
+            (
+                good.replace("\"pictures\": {", "\"pictures\": 3, \"rest\": {"),
+                "pictures",
+                "look like",
+            ),
+            (good.replace("4AAQ", "4AAR"), "pictures.", "damaged"),
+            (good.replace("data:image/jpeg", "data:text/html"), "pictures.", "neither"),
+            (good.replace(&picture().id().to_string(), "7"), "pictures.7", "32 digits"),
         ] {
             let error = error(&text);
             assert!(error.place.starts_with(place), "{error} / {place}");

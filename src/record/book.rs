@@ -1,6 +1,6 @@
 //! The document.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
@@ -10,7 +10,8 @@ use crate::calendar::{MyTime, Wall};
 use crate::card::Card;
 use crate::keeping::Rules;
 use crate::kitchen::Kitchen;
-use crate::order::{Order, OrderId};
+use crate::order::{Order, OrderId, Picture, PictureId};
+use crate::plan::arrange::set_of;
 use crate::quote::Pricing;
 use crate::supply::Supplies;
 
@@ -298,6 +299,19 @@ impl Book {
         }
     }
 
+    /// What an order should look like; nothing when it is not here.
+    pub fn pictures_of(&self, order: OrderId) -> &[Picture] {
+        self.orders.get(&order).map_or(&[], |order| &order.pictures)
+    }
+
+    /// The pictures that its orders mention.
+    pub fn picture_ids(&self) -> BTreeSet<PictureId> {
+        let of = |order: &Order| -> Vec<PictureId> {
+            order.pictures.iter().chain(&order.handed).map(|picture| picture.id).collect()
+        };
+        set_of(self.orders.values().flat_map(of))
+    }
+
     /// Every record, in the order of their keys' kinds.
     pub fn records(&self) -> Vec<Record> {
         let mut records = Vec::new();
@@ -407,6 +421,12 @@ pub(super) mod tests {
             let mut order = order(id, client).cleaned();
             order.stage = Stage::Confirmed;
             order.items[0].options.insert("colours".into(), 4);
+            order.pictures.push(crate::order::Picture {
+                id: crate::order::PictureId::of("abc"),
+                width: 1600,
+                height: 1200,
+                words: "last year’s \"meadow\"".into(),
+            });
             book.orders.insert(order.id, order);
         }
         let mut card = crate::card::builtin().remove(0);

@@ -8,7 +8,7 @@ use crate::calendar::{MyTime, Wall};
 use crate::card::{Card, find_card};
 use crate::keeping::Rules;
 use crate::kitchen::{Clearing, Kitchen};
-use crate::order::{ItemId, ORDER_NUMBER_MAX, Order, OrderId, Stage};
+use crate::order::{ItemId, ORDER_NUMBER_MAX, Order, OrderId, Picture, Stage};
 use crate::quote::Pricing;
 use crate::refusal::Refusal;
 use crate::supply::Supplies;
@@ -31,6 +31,8 @@ pub enum Command {
     SetStage(OrderId, Stage),
     /// Ticks a line of an order's check list before the handover, or takes the tick away.
     CheckHandover(OrderId, String, bool),
+    /// Sets the pictures of what an order looked like when it was handed over.
+    SetHanded(OrderId, Vec<Picture>),
     /// Removes an order with its pins and progress.
     RemoveOrder(OrderId),
     /// Sets the kitchen.
@@ -126,6 +128,13 @@ impl Book {
                 }
                 refuse_any(order.validate())?;
                 let label = format!("tick the check list of {}", order.mark());
+                put(&mut after, Record::Order(order));
+                label
+            }
+            Command::SetHanded(id, handed) => {
+                let order = Order { handed, ..self.order(id)?.clone() }.cleaned();
+                refuse_any(order.validate())?;
+                let label = format!("change the photos of {}", order.mark());
                 put(&mut after, Record::Order(order));
                 label
             }

@@ -78,6 +78,8 @@ const MIGRATIONS: &[Migration] = &[
     Migration { kind: RecordKind::Order, from: 3, step: Ok },
     // Schema 5 knows guests, and hours past a limit of quality; an order of schema 4 has neither.
     Migration { kind: RecordKind::Order, from: 4, step: Ok },
+    // Schema 6 knows pictures; an order of schema 5 has none.
+    Migration { kind: RecordKind::Order, from: 5, step: Ok },
     // Schema 2 knows her terms; pricing of schema 1 has none.
     Migration { kind: RecordKind::Pricing, from: 1, step: Ok },
 ];
@@ -279,7 +281,7 @@ mod tests {
         let book = full_book();
         let text = Record::Order(book.orders[&OrderId(1)].clone()).to_json();
         assert!(
-            text.starts_with(r#"{"kind":"order","id":"1","schema":5,"body":{"id":1,"#),
+            text.starts_with(r#"{"kind":"order","id":"1","schema":6,"body":{"id":1,"#),
             "{text}"
         );
     }
@@ -292,9 +294,9 @@ mod tests {
             ("[]".to_owned(), "is not a record"),
             ("{\"id\":\"1\"}".to_owned(), "no “kind”"),
             ("{\"kind\":\"order\",\"id\":1}".to_owned(), "no “id”"),
-            (order.replace("\"schema\":5", "\"schema\":0"), "no “schema”"),
-            (order.replace("\"schema\":5", "\"schema\":1.5"), "no “schema”"),
-            (order.replace("\"schema\":5", "\"schema\":-1"), "no “schema”"),
+            (order.replace("\"schema\":6", "\"schema\":0"), "no “schema”"),
+            (order.replace("\"schema\":6", "\"schema\":1.5"), "no “schema”"),
+            (order.replace("\"schema\":6", "\"schema\":-1"), "no “schema”"),
             (order.replace("\"body\"", "\"bode\""), "no “body”"),
             (order.replace("\"id\":\"1\"", "\"id\":\"2\""), "“2” outside and “1” inside"),
             (order.replace("\"id\":\"1\"", "\"id\":\"01\""), "“01” outside"),
@@ -315,7 +317,7 @@ mod tests {
     #[test]
     fn a_newer_schema_or_kind_is_refused_as_newer() {
         let order = Record::Order(full_book().orders[&OrderId(1)].clone()).to_json();
-        let newer = order.replace("\"schema\":5", "\"schema\":7").replace("\"client\"", "\"for\"");
+        let newer = order.replace("\"schema\":6", "\"schema\":7").replace("\"client\"", "\"for\"");
         assert_eq!(Record::from_json(&newer), Err(Unreadable::Newer { schema: 7 }));
         let kind = order.replace("\"kind\":\"order\"", "\"kind\":\"price\"");
         assert_eq!(Record::from_json(&kind), Err(Unreadable::Newer { schema: 0 }));
@@ -486,7 +488,7 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = with_guests(text)
-            .replace("\"schema\":1", "\"schema\":5")
+            .replace("\"schema\":1", "\"schema\":6")
             .replace("\"notes\":\"\"}]", "\"notes\":\"\",\"versions\":{}}]")
             .replace("\"allergies\":\"\"", "\"allergies\":\"\",\"agreed\":\"\",\"checked\":[]");
         assert_eq!(record.to_json(), expected);
@@ -503,7 +505,7 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = with_guests(text)
-            .replace("\"schema\":2", "\"schema\":5")
+            .replace("\"schema\":2", "\"schema\":6")
             .replace("peanuts\"", "peanuts\",\"agreed\":\"\",\"checked\":[]");
         assert_eq!(record.to_json(), expected);
     }
@@ -519,7 +521,7 @@ mod tests {
         );
         let record = Record::from_json(text).expect("is migrated");
         let expected = with_guests(text)
-            .replace("\"schema\":3", "\"schema\":5")
+            .replace("\"schema\":3", "\"schema\":6")
             .replace("none used\"", "none used\",\"checked\":[]");
         assert_eq!(record.to_json(), expected);
     }
@@ -534,13 +536,32 @@ mod tests {
             r#""stage":"confirmed"}}"#
         );
         let record = Record::from_json(text).expect("is migrated");
-        let expected = with_guests(text).replace("\"schema\":4", "\"schema\":5");
+        let expected = with_guests(text).replace("\"schema\":4", "\"schema\":6");
         assert_eq!(record.to_json(), expected);
     }
 
-    /// What schema 5 added to orders, as it stands in those of before.
+    #[test]
+    fn an_order_of_the_fifth_schema_has_no_pictures() {
+        let text = concat!(
+            r#"{"kind":"order","id":"1","schema":5,"body":{"id":1,"client":"Mara Lindqvist","#,
+            r#""theme":"meadow","mark":"","handover":{"at":"2026-12-05T10:00","way":{"how":"collection"}},"#,
+            r#""items":[{"id":1,"card":"decorated-cookies","count":24,"spares":4,"options":{},"#,
+            r#""notes":"","versions":{}}],"allergies":"","agreed":"","checked":[],"notes":"","#,
+            r#""guests":30,"past_best":12,"stage":"confirmed"}}"#
+        );
+        let record = Record::from_json(text).expect("is migrated");
+        let expected = with_pictures(text).replace("\"schema\":5", "\"schema\":6");
+        assert_eq!(record.to_json(), expected);
+    }
+
+    /// What schema 5 added to orders, and what came after it, as it stands in those of before.
     fn with_guests(text: &str) -> String {
-        text.replace("\"stage\"", "\"guests\":0,\"past_best\":0,\"stage\"")
+        with_pictures(&text.replace("\"stage\"", "\"guests\":0,\"past_best\":0,\"stage\""))
+    }
+
+    /// What schema 6 added to orders, as it stands in those of before.
+    fn with_pictures(text: &str) -> String {
+        text.replace("\"stage\"", "\"pictures\":[],\"handed\":[],\"stage\"")
     }
 
     #[test]
@@ -628,7 +649,7 @@ mod tests {
         let order = full_book().orders[&OrderId(1)].clone();
         assert_eq!(order.stage, Stage::Confirmed);
         let current =
-            Record::Order(order.clone()).to_json().replace("\"schema\":5", "\"schema\":1");
+            Record::Order(order.clone()).to_json().replace("\"schema\":6", "\"schema\":1");
         let second = current.replace("\"stage\":\"confirmed\"", "\"open\":false");
         let first = second.replace("\"client\"", "\"for\"");
         let texts = [

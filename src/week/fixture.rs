@@ -160,19 +160,14 @@ pub(super) fn fixture() -> Fixture {
         ..Problem::default()
     };
     let order = Order {
-        id: OrderId(1),
-        client: "Mira Holm".into(),
         theme: "woodland".into(),
-        mark: String::new(),
-        handover: Handover { at: wall("2026-11-28T15:00"), way: HandoverWay::Collection },
         items: Vec::new(),
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
         stage: Stage::Confirmed,
+        ..Order::new(
+            OrderId(1),
+            "Mira Holm".into(),
+            Handover { at: wall("2026-11-28T15:00"), way: HandoverWay::Collection },
+        )
     };
     let shelf = |height| Shelf {
         name: "shelf".into(),

@@ -39,22 +39,16 @@ impl Bench {
 
 pub(crate) fn order(items: Vec<Item>) -> Order {
     Order {
-        id: OrderId(1),
-        client: "Somebody".into(),
-        theme: String::new(),
-        mark: String::new(),
-        handover: Handover {
-            at: Date::new(2026, 12, 12).expect("a date").at(15 * 60),
-            way: HandoverWay::Collection,
-        },
         items,
-        allergies: String::new(),
-        agreed: String::new(),
-        checked: std::collections::BTreeSet::new(),
-        guests: 0,
-        past_best: 0,
-        notes: String::new(),
         stage: Stage::Confirmed,
+        ..Order::new(
+            OrderId(1),
+            "Somebody".into(),
+            Handover {
+                at: Date::new(2026, 12, 12).expect("a date").at(15 * 60),
+                way: HandoverWay::Collection,
+            },
+        )
     }
 }
 

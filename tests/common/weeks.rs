@@ -79,19 +79,15 @@ pub(crate) fn mixed_week(sittings: usize) -> Weeks {
             versions: BTreeMap::new(),
         };
         let order = Order {
-            id: OrderId(index),
-            client: format!("Somebody {index}"),
             theme: format!("theme {index}"),
-            mark: String::new(),
-            handover: Handover { at: now.plus_minutes(60 * 24 * 10), way: HandoverWay::Collection },
             items: vec![item],
             allergies: if index % 3 == 0 { "no nuts".into() } else { String::new() },
-            agreed: String::new(),
-            checked: std::collections::BTreeSet::new(),
-            guests: 0,
-            past_best: 0,
-            notes: String::new(),
             stage: rackweek::order::Stage::Confirmed,
+            ..Order::new(
+                OrderId(index),
+                format!("Somebody {index}"),
+                Handover { at: now.plus_minutes(60 * 24 * 10), way: HandoverWay::Collection },
+            )
         };
         orders.insert(order.id, order);
     }

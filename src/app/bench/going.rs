@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use rackweek::care::HandoverCheck;
 use rackweek::keeping::CAUTION;
-use rackweek::order::{OrderId, Stage};
+use rackweek::order::{OrderId, Picture, Stage};
 use rackweek::quote::ready_words;
 use rackweek::record::Command;
 use rackweek::week::Going;
@@ -11,6 +11,7 @@ use rackweek::week::Going;
 use super::page::BenchModel;
 use crate::app::pages::page_link;
 use crate::app::parts::{Confirm, For, Icon, OrderMark, SendOn};
+use crate::app::pictures::Photos;
 use crate::app::{Form, Page, intl, send};
 
 /// All orders that leave.
@@ -90,6 +91,7 @@ fn GoingCard(one: Going) -> impl IntoView {
                     <CheckRow order=id line=line checks=checks />
                 </For>
             </ul>
+            <Handed order=id />
             <Ready order=id />
             {page_link(Page::Orders, Form::Labels(id), "Labels".to_owned())}
             <div class="bench-actions one">
@@ -115,6 +117,30 @@ fn GoingCard(one: Going) -> impl IntoView {
                 <p>{move || format!("{} on the check list not ticked.", lines(open.get()))}</p>
             </Confirm>
         </article>
+    }
+}
+
+/// Photos of what leaves.
+#[component]
+fn Handed(order: OrderId) -> impl IntoView {
+    let desk = expect_context::<BenchModel>().desk;
+    let handed = Memo::new(move |_| {
+        let book = desk.app.book.read();
+        book.orders.get(&order).map(|order| order.handed.clone()).unwrap_or_default()
+    });
+    let keep = move |pictures: Vec<Picture>| {
+        desk.run(Command::SetHanded(order, pictures), "Photos of the handover kept");
+    };
+    view! {
+        <div class="stack">
+            <p class="bench-label">"A photo of what leaves"</p>
+            <Photos
+                id=format!("handed-{}", order.0)
+                of="the handover"
+                pictures=handed
+                on_change=keep
+            />
+        </div>
     }
 }
 

@@ -1,6 +1,7 @@
 //! One sitting in large: what to do with it, how long it has run, and all that is needed beside it.
 
 use leptos::prelude::*;
+use rackweek::order::OrderId;
 use rackweek::record::Deed;
 use rackweek::week::{After, BlockKey, Count, Job, JobState, left_words};
 
@@ -9,6 +10,7 @@ use super::sound;
 use crate::app::cold::ColdSpot;
 use crate::app::pages::card_link;
 use crate::app::parts::{Confirm, Icon, OrderMark, Stepper};
+use crate::app::pictures::Photos;
 use crate::app::{AppState, Form, Page};
 
 /// A sitting at hand.
@@ -58,7 +60,16 @@ fn Head(job: Job) -> impl IntoView {
                 }
             })}
         <Waits names=job.waits_for.clone() />
+        <OrderPictures order=job.order />
     }
+}
+
+/// What the order should look like.
+#[component]
+fn OrderPictures(order: OrderId) -> impl IntoView {
+    let app = expect_context::<BenchModel>().desk.app;
+    let pictures = Memo::new(move |_| app.book.read().pictures_of(order).to_vec());
+    view! { <Photos id=format!("bench-pictures-{}", order.0) of="this order" pictures=pictures /> }
 }
 
 /// Steps before it of which nobody said that they are done.

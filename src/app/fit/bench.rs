@@ -87,7 +87,7 @@ pub(super) async fn answer(
 }
 
 fn read(book: &str) -> Option<(Book, PlanInput)> {
-    let Backup { taken_at, zone, book } = Backup::from_json(book).ok()?;
+    let Backup { taken_at, zone, book, .. } = Backup::from_json(book).ok()?;
     Some((book, PlanInput { now: taken_at, zone }))
 }
 

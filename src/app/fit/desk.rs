@@ -88,7 +88,7 @@ impl FitDesk {
             return;
         }
         let Asked { book, now, zone, order } = asked;
-        let book = Backup { taken_at: now, zone, book: Book::clone(&book) }.to_json();
+        let book = Backup::of(Book::clone(&book), now, zone).to_json();
         self.send(Question { number, of: Some((book, order)) });
     }
 

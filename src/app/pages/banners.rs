@@ -30,7 +30,7 @@ pub(crate) fn Banners() -> impl IntoView {
     let state = expect_context::<AppState>();
     let export = move || {
         view! {
-            <button type="button" class="button" on:click=move |_| state.export()>
+            <button type="button" class="button" on:click=move |_| state.export(true)>
                 "Export a backup"
             </button>
         }

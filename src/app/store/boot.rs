@@ -36,6 +36,11 @@ pub(crate) async fn open(name: &str) -> Opened {
     }
 }
 
+/// Opens a database without reading what is in it.
+pub(crate) async fn open_unread(name: &str) -> Result<IdbStore, StoreError> {
+    within(PATIENCE_MS, IdbStore::open(name)).await
+}
+
 async fn open_and_read(name: &str) -> Result<(IdbStore, Snapshot), StoreError> {
     let store = IdbStore::open(name).await?;
     let snapshot = store.read().await?;

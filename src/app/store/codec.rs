@@ -1,7 +1,10 @@
 //! Records to texts for the store, and back.
 
+use std::collections::BTreeMap;
+
 use rackweek::calendar::{Wall, Zone};
-use rackweek::record::{Backup, Book, Change, Loaded, Record, SetAside};
+use rackweek::order::{PictureFile, PictureId};
+use rackweek::record::{Book, Change, Loaded, Record, SetAside};
 
 /// What the texts of a store say.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,20 +33,23 @@ pub(crate) fn decode(records: &[(String, String)]) -> Decoded {
     Decoded { book: loaded.book, unread: unread.collect(), newer: !loaded.newer.is_empty() }
 }
 
-/// The text of a backup file.
-pub(crate) fn backup_text(book: &Book, taken_at: Wall, zone: &Zone) -> String {
-    Backup { taken_at, zone: zone.clone(), book: book.clone() }.to_json()
-}
-
 /// A backup of texts that a newer version wrote: in the form of a backup, with every record untouched.
-pub(crate) fn raw_backup_text(records: &[(String, String)], taken_at: Wall, zone: &Zone) -> String {
+pub(crate) fn raw_backup_text(
+    records: &[(String, String)],
+    taken_at: Wall,
+    zone: &Zone,
+    pictures: &BTreeMap<PictureId, PictureFile>,
+) -> String {
     let records: Vec<serde_json::Value> =
         records.iter().filter_map(|(_, text)| serde_json::from_str(text).ok()).collect();
+    let pictures: serde_json::Map<String, serde_json::Value> =
+        pictures.iter().map(|(id, file)| (id.to_string(), file.text().into())).collect();
     serde_json::json!({
         "format": "rackweek-backup/1",
         "taken_at": taken_at,
         "zone": zone,
         "records": records,
+        "pictures": pictures,
     })
     .to_string()
 }

@@ -1,6 +1,6 @@
 //! Records in the browser's `IndexedDB`, one strict transaction a batch.
 //!
-//! Stores: `records` (text by key), `meta` (`revision`), `set-aside` (texts that could not be read).
+//! Object stores: `records` (text by key), `meta` (`revision`), `set-aside` (texts that could not be read).
 
 use indexed_db_futures::database::Database;
 use indexed_db_futures::error::{DomException, Error, OpenDbError};
@@ -142,6 +142,14 @@ impl Store for IdbStore {
 
     fn read_back(&self, keys: Vec<String>) -> Later<'_, ReadBack> {
         Box::pin(self.read_some(keys))
+    }
+
+    fn keys(&self) -> Later<'_, Vec<String>> {
+        Box::pin(async {
+            let transaction = self.reading()?;
+            let store = transaction.object_store(RECORDS)?;
+            Ok(store.get_all_keys::<String>().await?.collect::<Result<_, _>>()?)
+        })
     }
 }
 

@@ -54,6 +54,10 @@ impl Store for MemoryStore {
         })
     }
 
+    fn keys(&self) -> Later<'_, Vec<String>> {
+        Box::pin(async { Ok(self.held.borrow().records.keys().cloned().collect()) })
+    }
+
     fn read_back(&self, keys: Vec<String>) -> Later<'_, ReadBack> {
         Box::pin(async move {
             let held = self.held.borrow();

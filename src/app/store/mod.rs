@@ -10,13 +10,15 @@ mod memory;
 mod saver;
 
 #[cfg(test)]
+pub(crate) mod faults;
+#[cfg(test)]
 mod tests;
 
 use std::future::Future;
 use std::pin::Pin;
 
-pub(crate) use boot::{Opened, open};
-pub(crate) use codec::{Decoded, backup_text, decode, raw_backup_text, texts_of};
+pub(crate) use boot::{Opened, open, open_unread};
+pub(crate) use codec::{Decoded, decode, raw_backup_text, texts_of};
 pub(crate) use idb::{DATABASE, IdbStore};
 pub(crate) use memory::MemoryStore;
 pub(crate) use saver::{SaveEvent, Saver};
@@ -98,4 +100,7 @@ pub(crate) trait Store {
 
     /// Reads some records again.
     fn read_back(&self, keys: Vec<String>) -> Later<'_, ReadBack>;
+
+    /// The keys of all records, sorted.
+    fn keys(&self) -> Later<'_, Vec<String>>;
 }

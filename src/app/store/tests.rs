@@ -9,66 +9,9 @@ use gloo_timers::future::TimeoutFuture;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 use super::boot::within;
+use super::faults::{Fault, Faulty};
 use super::{Batch, IdbStore, Later, MemoryStore, ReadBack, SaveEvent, Saver, Snapshot, Store};
 use super::{StoreError, decode};
-
-/// What goes wrong, counted in writes from 1.
-#[derive(Debug, Clone, Copy)]
-enum Fault {
-    /// This write fails, once.
-    Once(u32),
-    /// This write and all later ones fail.
-    From(u32),
-    /// This write says yes and keeps nothing.
-    Lie(u32),
-    /// This write is kept, but its answer is an error.
-    LoseAnswer(u32),
-}
-
-/// A store with a fault in it.
-struct Faulty {
-    inner: Rc<dyn Store>,
-    fault: Fault,
-    writes: Cell<u32>,
-    hits: Cell<u32>,
-}
-
-impl Faulty {
-    fn over(inner: Rc<dyn Store>, fault: Fault) -> Rc<Self> {
-        Rc::new(Self { inner, fault, writes: Cell::new(0), hits: Cell::new(0) })
-    }
-}
-
-impl Store for Faulty {
-    fn read(&self) -> Later<'_, Snapshot> {
-        self.inner.read()
-    }
-
-    fn write(&self, batch: Batch) -> Later<'_, u64> {
-        let write = self.writes.get() + 1;
-        self.writes.set(write);
-        let hit = match self.fault {
-            Fault::Once(at) | Fault::Lie(at) | Fault::LoseAnswer(at) => write == at,
-            Fault::From(at) => write >= at,
-        };
-        if !hit {
-            return self.inner.write(batch);
-        }
-        self.hits.set(self.hits.get() + 1);
-        match self.fault {
-            Fault::Once(_) | Fault::From(_) => Box::pin(async { Err(StoreError::Full) }),
-            Fault::Lie(_) => Box::pin(async move { Ok(batch.seen + 1) }),
-            Fault::LoseAnswer(_) => Box::pin(async move {
-                self.inner.write(batch).await?;
-                Err(StoreError::Failed("the answer was lost".to_owned()))
-            }),
-        }
-    }
-
-    fn read_back(&self, keys: Vec<String>) -> Later<'_, ReadBack> {
-        self.inner.read_back(keys)
-    }
-}
 
 /// A saver over a store, and what it told.
 fn saver(store: Rc<dyn Store>, seen: u64) -> (Rc<Saver>, Rc<RefCell<Vec<SaveEvent>>>) {
@@ -154,7 +97,7 @@ async fn a_write_that_fails_once_is_saved_by_the_second_try() {
         let (saver, told) = saver(faulty.clone(), 0);
         saver.push(vec![put("order/1", "one")]);
         settled(&saver, &told).await;
-        assert_eq!(faulty.hits.get(), 1, "the fault fired");
+        assert_eq!(faulty.hits(), 1, "the fault fired");
         assert_eq!(*told.borrow(), [SaveEvent::Saving, SaveEvent::Saved(1)]);
         let snapshot = faulty.read().await.expect("readable");
         assert_eq!(held(&snapshot, "order/1").as_deref(), Some("one"));
@@ -171,7 +114,7 @@ async fn a_write_that_fails_for_ever_is_never_called_saved_and_never_dropped() {
     told.borrow_mut().clear();
     saver.push(vec![put("order/1", "newer"), put("order/2", "two")]);
     settled(&saver, &told).await;
-    assert_eq!(faulty.hits.get(), 2, "both tries hit the fault");
+    assert_eq!(faulty.hits(), 2, "both tries hit the fault");
     assert_eq!(*told.borrow(), [SaveEvent::Saving, SaveEvent::Failed(StoreError::Full)]);
     assert!(saver.behind(), "what waits is still there");
     let snapshot = faulty.read().await.expect("readable");
@@ -198,6 +141,10 @@ async fn what_failed_is_saved_with_the_next_change() {
             }
             self.0.write(batch)
         }
+        fn keys(&self) -> Later<'_, Vec<String>> {
+            self.0.keys()
+        }
+
         fn read_back(&self, keys: Vec<String>) -> Later<'_, ReadBack> {
             self.0.read_back(keys)
         }
@@ -223,7 +170,7 @@ async fn a_store_that_lies_is_found_out() {
     let (saver, told) = saver(faulty.clone(), 0);
     saver.push(vec![put("order/1", "one")]);
     settled(&saver, &told).await;
-    assert_eq!(faulty.hits.get(), 1, "it lied");
+    assert_eq!(faulty.hits(), 1, "it lied");
     assert_eq!(told.borrow().last(), Some(&SaveEvent::Saved(1)), "written again, this time truly");
     let snapshot = faulty.read().await.expect("readable");
     assert_eq!(held(&snapshot, "order/1").as_deref(), Some("one"));
@@ -235,7 +182,7 @@ async fn a_lost_answer_does_not_write_twice() {
     let (saver, told) = saver(faulty.clone(), 0);
     saver.push(vec![put("order/1", "one")]);
     settled(&saver, &told).await;
-    assert_eq!((faulty.hits.get(), faulty.writes.get()), (1, 1), "it fired, and once was enough");
+    assert_eq!((faulty.hits(), faulty.writes()), (1, 1), "it fired, and once was enough");
     assert_eq!(told.borrow().last(), Some(&SaveEvent::Saved(1)));
 }
 

@@ -19,19 +19,12 @@ pub(super) fn CarePanel(
     let sketch = Memo::new(move |_| {
         let order = desk.sketch(None)?;
         // Only what it depends on, so that a name that is typed reckons nothing.
-        let Order { items, allergies, .. } = order.clone();
-        (!items.is_empty()).then_some(Order {
-            client: String::new(),
-            theme: String::new(),
-            notes: String::new(),
-            mark: String::new(),
-            agreed: String::new(),
-            checked: std::collections::BTreeSet::new(),
-            guests: 0,
-            past_best: 0,
+        let Order { id, handover, items, allergies, stage, .. } = order;
+        (!items.is_empty()).then(|| Order {
             items,
             allergies,
-            ..order
+            stage,
+            ..Order::new(id, String::new(), handover)
         })
     });
     let care = Memo::new(move |_| state.book.read().care(sketch.read().as_ref()?));

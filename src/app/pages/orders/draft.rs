@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rackweek::calendar::{Date, Wall};
 use rackweek::card::{Card, OptionKind, find_card};
-use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Picture, Stage};
 use rackweek::plan::arrange::map_of;
 use rackweek::record::Refusal;
 use serde::{Deserialize, Serialize};
@@ -38,6 +38,8 @@ pub(super) struct OrderDraft {
     /// Hours past a limit of quality, as written.
     #[serde(default)]
     pub(super) past_best: String,
+    #[serde(default)]
+    pub(super) pictures: Vec<Picture>,
     pub(super) stage: Stage,
 }
 
@@ -77,6 +79,7 @@ impl OrderDraft {
             notes: String::new(),
             guests: String::new(),
             past_best: String::new(),
+            pictures: Vec::new(),
             stage: Stage::Confirmed,
         }
     }
@@ -105,6 +108,7 @@ impl OrderDraft {
             notes: order.notes.clone(),
             guests: unless_none(order.guests),
             past_best: unless_none(u32::from(order.past_best)),
+            pictures: order.pictures.clone(),
             stage: order.stage,
         }
     }
@@ -124,7 +128,9 @@ impl OrderDraft {
     pub(super) fn is_empty(&self) -> bool {
         let texts =
             [&self.client, &self.theme, &self.date, &self.allergies, &self.agreed, &self.notes];
-        self.items.is_empty() && texts.iter().all(|text| text.trim().is_empty())
+        self.items.is_empty()
+            && self.pictures.is_empty()
+            && texts.iter().all(|text| text.trim().is_empty())
     }
 
     /// Adds an item of a card, with what is usual for it.
@@ -206,11 +212,13 @@ impl OrderDraft {
             items,
             allergies: self.allergies.clone(),
             agreed: self.agreed.clone(),
-            // The book's own ticks hold when it is saved.
+            // The book's own ticks and photos hold when it is saved.
             checked: BTreeSet::new(),
+            handed: Vec::new(),
             notes: self.notes.clone(),
             guests,
             past_best: u16::try_from(past_best).unwrap_or(u16::MAX),
+            pictures: self.pictures.clone(),
             stage: self.stage,
         })
     }

@@ -13,6 +13,7 @@ use web_sys::HtmlElement;
 use super::care::CarePanel;
 use super::draft::{Errors, OrderDraft};
 use super::fit::{FitPanel, FitShort, keep_asking};
+use super::looks::Looks;
 use super::preview::{Preview, preview};
 use super::quote::QuotePanel;
 use super::sections::{Items, More, When, Who};
@@ -161,6 +162,7 @@ pub(super) fn OrderForm(
                 <div class="stack">
                     <Who desk=desk />
                     <When desk=desk />
+                    <Looks desk=desk order=id />
                     <Items desk=desk />
                     <More desk=desk old_stage=old_stage />
                     <CarePanel desk=desk />
@@ -200,6 +202,7 @@ fn save(state: AppState, desk: Desk, id: Option<OrderId>) {
     let answer = draft.order(number, &cards).and_then(|mut order| {
         if let Some(known) = state.book.read_untracked().orders.get(&number) {
             order.checked.clone_from(&known.checked);
+            order.handed.clone_from(&known.handed);
         }
         let said = format!(
             "Order for {} saved, handover {}",

@@ -9,6 +9,7 @@ mod item;
 mod labels;
 mod letter;
 mod list;
+mod looks;
 mod preview;
 mod quote;
 mod rates;

@@ -19,15 +19,10 @@ impl OrderDraft {
             named.order(id, cards).map_err(|errors| errors.into_values().collect::<Vec<_>>())?;
         let items = order.items.into_iter().map(|item| Item { notes: String::new(), ..item });
         let wish = Order {
-            theme: String::new(),
-            mark: String::new(),
-            allergies: String::new(),
-            agreed: String::new(),
-            checked: std::collections::BTreeSet::new(),
-            notes: String::new(),
-            guests: 0,
             items: items.collect(),
-            ..order
+            past_best: order.past_best,
+            stage: order.stage,
+            ..Order::new(order.id, order.client, order.handover)
         };
         // The book itself knows what it would refuse; this is a copy.
         match book.clone().apply(Command::PutOrder(wish.clone())) {

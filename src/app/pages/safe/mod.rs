@@ -10,7 +10,7 @@ use rackweek::record::{Book, Command};
 use self::others::Others;
 use self::place::Where;
 use self::restore::Restore;
-use crate::app::parts::Confirm;
+use crate::app::parts::{Confirm, Switch};
 use crate::app::share::Share;
 use crate::app::state::words;
 use crate::app::{AppState, files, intl, prefs};
@@ -41,15 +41,32 @@ fn Export() -> impl IntoView {
         state.message.track();
         files::last_backup().map_or_else(|| "never on this device".to_owned(), intl::date_time)
     };
+    let with_pictures = RwSignal::new(true);
+    let pictures = Memo::new(move |_| state.book.read().picture_ids().len());
     view! {
         <section class="card stack">
             <h2>"Backup"</h2>
             <p>
-                "One readable file with everything: orders, kitchen, time, cards, pins and the plan. Keep it somewhere else than on this device."
+                "One readable file with everything: orders and their pictures, kitchen, time, cards, pins and the plan. Keep it somewhere else than on this device."
             </p>
             <p class="soft small">"Last backup: " {last}</p>
+            {move || {
+                let many = pictures.get();
+                (0 < many)
+                    .then(|| {
+                        view! {
+                            <Switch
+                                id="backup-pictures"
+                                label=format!("With pictures ({many})")
+                                hint="Off: a small file. Orders keep the names of their pictures, and find them again on this device."
+                                on=with_pictures
+                                on_change=Callback::new(move |on| with_pictures.set(on))
+                            />
+                        }
+                    })
+            }}
             <div>
-                <button type="button" class="button strong" on:click=move |_| state.export()>
+                <button type="button" class="button strong" on:click=move |_| state.export(with_pictures.get_untracked())>
                     "Export a backup"
                 </button>
             </div>

@@ -1,6 +1,7 @@
 //! A backup from a file, with what it will change shown before anything happens.
 
 use leptos::prelude::*;
+use rackweek::order::PictureFile;
 use rackweek::record::{Backup, Command, RestorePreview};
 use wasm_bindgen::JsCast;
 use wasm_bindgen_futures::spawn_local;
@@ -56,18 +57,24 @@ pub(super) fn Restore() -> impl IntoView {
     };
     let restore = move |()| {
         let Some(Chosen { backup, .. }) = chosen.get_untracked() else { return };
-        let book = if adds.get_untracked() {
-            state.book.read_untracked().merged_with(&backup.book)
-        } else {
-            backup.book
-        };
-        match state.apply(Command::ReplaceAll(Box::new(book))) {
-            Ok(()) => {
-                state.forget_loss();
-                state.say("Backup restored", true);
+        let Backup { book, pictures, .. } = backup;
+        let adding = adds.get_untracked();
+        spawn_local(async move {
+            // Pictures first: an order never mentions what a full device could not take.
+            let files: Vec<PictureFile> = pictures.into_values().collect();
+            if let Err(why) = state.keep_pictures(&files).await {
+                error.set(Some(format!("Nothing was restored. {}", why.words())));
+                return;
             }
-            Err(refusals) => error.set(Some(words(&refusals))),
-        }
+            let book = if adding { state.book.read_untracked().merged_with(&book) } else { book };
+            match state.apply(Command::ReplaceAll(Box::new(book))) {
+                Ok(()) => {
+                    state.forget_loss();
+                    state.say("Backup restored", true);
+                }
+                Err(refusals) => error.set(Some(words(&refusals))),
+            }
+        });
     };
     view! {
         <section class="card stack">
@@ -93,6 +100,8 @@ pub(super) fn Restore() -> impl IntoView {
                     .get()
                     .map(|chosen| {
                         let taken = intl::date_time(chosen.backup.taken_at);
+                        let many = chosen.backup.pictures.len();
+                        let brought = (0 < many).then(|| if many == 1 { "brings 1 picture".to_owned() } else { format!("brings {many} pictures") });
                         let lines = if adds.get() { chosen.adding } else { chosen.replacing };
                         view! {
                             <p>{chosen.name} ", taken " {taken} "."</p>
@@ -112,6 +121,7 @@ pub(super) fn Restore() -> impl IntoView {
                                     <ul>
                                         {lines
                                             .into_iter()
+                                            .chain(brought)
                                             .map(|line| view! { <li>{line}</li> })
                                             .collect_view()}
                                     </ul>
