@@ -7,7 +7,9 @@ use proptest::prelude::*;
 use rackweek::breakdown::StepId;
 use rackweek::calendar::{MyTime, Wall, Zone};
 use rackweek::kitchen::{Cleared, Clearing, Place, presets};
-use rackweek::order::{Handover, HandoverWay, Item, ItemId, Order, OrderId, Stage};
+use rackweek::order::{
+    Handover, HandoverWay, Item, ItemId, Order, OrderId, Picture, PictureId, Stage,
+};
 use rackweek::record::{
     Backup, Book, Change, Command, History, Loaded, Record, RecordKey, RecordKind, RestorePreview,
     Shown,
@@ -196,6 +198,37 @@ fn undo_of_a_move_brings_the_week_back_that_was_seen_before_it() {
 }
 
 #[test]
+fn a_photo_of_what_leaves_ticks_its_line_and_can_be_taken_back() {
+    let (mut book, mut history) = (Book::default(), History::default());
+    let photo = |name: &str| Picture {
+        id: PictureId::of(name),
+        width: 1600,
+        height: 1200,
+        words: " the\ttable ".into(),
+    };
+    let put = Command::PutOrder(order(1, "Mara", &[(1, "cupcakes")]));
+    history.apply(&mut book, put).expect("is taken");
+    let set = |pictures: Vec<Picture>| Command::SetHanded(OrderId(1), pictures);
+    history.apply(&mut book, set(vec![photo("a")])).expect("is taken");
+    let kept = &book.orders[&OrderId(1)];
+    assert!(kept.checked.contains(rackweek::care::PHOTO));
+    assert_eq!((kept.handed[0].words.as_str(), book.picture_ids().len()), ("the table", 1));
+    let before = book.clone();
+    for (wrong, field) in [
+        (vec![photo("a"), photo("a")], "handed"),
+        ((0..13).map(|at| photo(&at.to_string())).collect(), "handed"),
+        (vec![Picture { width: 0, ..photo("a") }], "handed.0"),
+        (vec![Picture { words: "x".repeat(201), ..photo("a") }], "handed.0"),
+    ] {
+        let refusals = history.apply(&mut book, set(wrong)).expect_err("is refused");
+        assert_eq!(refusals[0].field, field, "{refusals:?}");
+        assert_eq!(book, before);
+    }
+    history.undo(&mut book).expect("something").expect("no conflict");
+    assert!(book.picture_ids().is_empty() && book.orders[&OrderId(1)].checked.is_empty());
+}
+
+#[test]
 fn a_change_made_elsewhere_in_between_is_not_undone() {
     let (mut book, mut history) = (Book::default(), History::default());
     history.apply(&mut book, Command::SetSafetyMargin(90)).expect("is taken");
@@ -250,6 +283,14 @@ fn any_starts() -> impl Strategy<Value = Vec<Wall>> {
     })
 }
 
+/// Pictures of which some are too many, too large, or the same twice.
+fn any_pictures() -> impl Strategy<Value = Vec<Picture>> {
+    let one = ("[a-c]{1,2}", 0..5000_u16, "[a-zΩ\n\"]{0,9}").prop_map(|(name, width, words)| {
+        Picture { id: PictureId::of(&name), width, height: 1200, words }
+    });
+    prop::collection::vec(one, 0..4)
+}
+
 /// Commands of which some are refused.
 fn any_command() -> impl Strategy<Value = Command> {
     prop_oneof![
@@ -257,6 +298,8 @@ fn any_command() -> impl Strategy<Value = Command> {
         2 => (1..5_u32, 0..5_usize)
             .prop_map(|(id, stage)| Command::SetStage(OrderId(id), Stage::ALL[stage])),
         1 => (1..5_u32).prop_map(|id| Command::RemoveOrder(OrderId(id))),
+        1 => (1..5_u32, any_pictures())
+            .prop_map(|(id, pictures)| Command::SetHanded(OrderId(id), pictures)),
         1 => (0..3_usize).prop_map(|i| Command::SetKitchen(presets().swap_remove(i).kitchen)),
         2 => (0..6_usize, 0..300_u16, 0..3000_i64)
             .prop_map(|(shelf, mm, minutes)| Command::AddClearing(clearing(shelf, mm, minutes))),

@@ -7,6 +7,9 @@ use crate::breakdown::Work;
 use crate::card::{Card, find_card};
 use crate::order::{HandoverWay, Order};
 
+/// The line of the check list that a photo of what leaves answers by itself.
+pub const PHOTO: &str = "photo";
+
 /// One line of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HandoverCheck {
@@ -74,7 +77,7 @@ pub fn handover_checks(
             ));
         }
     }
-    lines.push(("photo".into(), "Photographed".into()));
+    lines.push((PHOTO.into(), "Photographed".into()));
     lines.push(("paid".into(), "Paid".into()));
     let done = |id: &String| order.checked.contains(id);
     lines.into_iter().map(|(id, words)| HandoverCheck { done: done(&id), id, words }).collect()

@@ -22,7 +22,7 @@ use crate::supply::{Kind, good};
 
 pub use avoid::{Named, avoided};
 pub use client::client_facts;
-pub use handover::{HandoverCheck, handover_checks};
+pub use handover::{HandoverCheck, PHOTO, handover_checks};
 pub use label::{CHECK_PACKETS, LABEL_SHEETS, Label, LabelSheet, labels};
 
 /// Said of what needs cold (common practice of home-food laws, which differ by place; no single source).

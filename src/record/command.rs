@@ -31,7 +31,8 @@ pub enum Command {
     SetStage(OrderId, Stage),
     /// Ticks a line of an order's check list before the handover, or takes the tick away.
     CheckHandover(OrderId, String, bool),
-    /// Sets the pictures of what an order looked like when it was handed over.
+    /// Sets the pictures of what an order looked like when it was handed over; with any, their line of the check list
+    /// is ticked.
     SetHanded(OrderId, Vec<Picture>),
     /// Removes an order with its pins and progress.
     RemoveOrder(OrderId),
@@ -132,7 +133,10 @@ impl Book {
                 label
             }
             Command::SetHanded(id, handed) => {
-                let order = Order { handed, ..self.order(id)?.clone() }.cleaned();
+                let mut order = Order { handed, ..self.order(id)?.clone() }.cleaned();
+                if !order.handed.is_empty() {
+                    order.checked.insert(crate::care::PHOTO.to_owned());
+                }
                 refuse_any(order.validate())?;
                 let label = format!("change the photos of {}", order.mark());
                 put(&mut after, Record::Order(order));

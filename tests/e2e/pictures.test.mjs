@@ -63,7 +63,7 @@ for (const [size, device] of Object.entries({ phone: DEVICES.phone, tablet: DEVI
     await withApp({ device, colorScheme: size === 'phone' ? 'dark' : 'light' }, async ({ page, server }) => {
       await openApp(page, server.url);
       await tryDemo(page);
-      await openOrder(page, 'Ottoline Marsh');
+      await openOrder(page, 'Juno Hollis');
       await page.getByLabel('Choose pictures').setInputFiles([LIGHTHOUSE, PEARLS]);
       await pictures(page).getByRole('button').nth(1).waitFor();
       // Shrunk to what a tablet shows, each in its own shape.
@@ -99,7 +99,7 @@ for (const [size, device] of Object.entries({ phone: DEVICES.phone, tablet: DEVI
       await saveOrder(page);
       await page.reload();
       await appReady(page);
-      await openOrder(page, 'Ottoline Marsh');
+      await openOrder(page, 'Juno Hollis');
       assert.deepEqual(await drawn(pictures(page)), [[1600, 1200], [900, 1600]]);
       await press(page, pictures(page).getByRole('button').nth(1));
       await press(page, large.getByRole('button', { name: 'Take it out' }));
@@ -108,7 +108,7 @@ for (const [size, device] of Object.entries({ phone: DEVICES.phone, tablet: DEVI
       await saveOrder(page);
 
       await goTo(page, 'Bench sheet');
-      await page.clock.setFixedTime(new Date('2026-12-02T18:40:00Z'));
+      await page.clock.setFixedTime(new Date('2026-11-30T18:40:00Z'));
       await page.reload();
       await appReady(page);
       const beside = page.getByRole('list', { name: 'Pictures of this order' }).first();
@@ -146,7 +146,7 @@ for (const [size, device] of Object.entries({ phone: DEVICES.phone, tabletUprigh
       assert.deepEqual(await middle(page), [0x2f, 0x62, 0xb5]);
       await press(page, pad.getByRole('button', { name: 'Keep the sketch' }));
       await pictures(page).getByRole('button').waitFor();
-      assert.deepEqual(await drawn(pictures(page)), [[1200, 900]]);
+      assert.deepEqual(await drawn(pictures(page)), [[900, 1200]], 'a sheet stands as the device does');
 
       await page.getByLabel('Choose pictures').setInputFiles([LIGHTHOUSE]);
       await press(page, pictures(page).getByRole('button').nth(1));

@@ -3,6 +3,7 @@
 use leptos::html::{Canvas, Dialog};
 use leptos::prelude::*;
 use rackweek::order::{Picture, PictureFile};
+use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{CanvasRenderingContext2d, HtmlCanvasElement, HtmlImageElement, PointerEvent};
 
@@ -31,16 +32,27 @@ const WIDTHS: [(&str, f64); 3] = [("Fine", 5.0), ("Middle", 14.0), ("Broad", 40.
 /// What is sketched on.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) enum Ground {
-    /// A white sheet.
-    White,
+    /// A white sheet, standing or lying.
+    White {
+        /// Higher than wide.
+        upright: bool,
+    },
     /// A picture that is kept.
     Over(Picture, PictureFile),
 }
 
 impl Ground {
+    /// A white sheet that stands as the screen does.
+    pub(super) fn white() -> Self {
+        let side = |length: Result<JsValue, JsValue>| length.ok().and_then(|side| side.as_f64());
+        let upright = side(window().inner_width()) < side(window().inner_height());
+        Self::White { upright }
+    }
+
     fn size(&self) -> (u32, u32) {
         match self {
-            Self::White => SHEET,
+            Self::White { upright: false } => SHEET,
+            Self::White { upright: true } => (SHEET.1, SHEET.0),
             Self::Over(picture, _) => (picture.width.into(), picture.height.into()),
         }
     }
@@ -84,7 +96,14 @@ pub(super) fn Pad(
     };
     show_while(dialog, move || on.read().is_some());
     Effect::new(move |_| {
-        let Some(wanted) = on.get() else { return };
+        let Some(mut wanted) = on.get() else { return };
+        let drawn = !strokes.read_untracked().is_empty();
+        if let (Ground::White { .. }, Some(known @ Ground::White { .. }), true) =
+            (&wanted, ground.get_untracked(), drawn)
+        {
+            // Begun before the device was turned.
+            wanted = known;
+        }
         if ground.get_untracked().as_ref() != Some(&wanted) {
             strokes.set(Vec::new());
             image.set_value(None);

@@ -27,6 +27,9 @@ pub(crate) fn Photos(
     /// Hears all of them after a change; none: they are only shown.
     #[prop(optional, into)]
     on_change: Option<Callback<Vec<Picture>>>,
+    /// Whether they may be sketched on a white sheet.
+    #[prop(optional)]
+    sketches: bool,
 ) -> impl IntoView {
     let large = RwSignal::new(None::<PictureId>);
     let pad = RwSignal::new(None::<Ground>);
@@ -44,7 +47,7 @@ pub(crate) fn Photos(
         }
     };
     let add = on_change
-        .map(|on_change| view! { <Add id=id pictures=pictures on_change=on_change pad=pad /> });
+        .map(|on_change| view! { <Add id=id pictures=pictures on_change=on_change pad=pad sketches=sketches /> });
     view! {
         {move || {
             there
@@ -221,6 +224,7 @@ fn Add(
     pictures: Signal<Vec<Picture>>,
     on_change: Callback<Vec<Picture>>,
     pad: RwSignal<Option<Ground>>,
+    sketches: bool,
 ) -> impl IntoView {
     let state = expect_context::<AppState>();
     let error = RwSignal::new(None::<String>);
@@ -281,10 +285,19 @@ fn Add(
         <div class="row tight photo-add">
             {field(format!("{id}-camera"), true, "Take a picture", "camera")}
             {field(format!("{id}-files"), false, "Choose pictures", "plus")}
-            <button type="button" class="button" on:click=move |_| pad.set(Some(Ground::White))>
-                <Icon name="pen" />
-                "Sketch"
-            </button>
+            {sketches
+                .then(|| {
+                    view! {
+                        <button
+                            type="button"
+                            class="button"
+                            on:click=move |_| pad.set(Some(Ground::white()))
+                        >
+                            <Icon name="pen" />
+                            "Sketch"
+                        </button>
+                    }
+                })}
         </div>
         <ErrorLine id=id error=error />
         <Pad on=pad on_done=sketched />

@@ -41,6 +41,7 @@ pub(super) fn Looks(
                 id="order-pictures"
                 of="this order"
                 pictures=wished
+                sketches=true
                 on_change=move |pictures| desk.write("pictures", |draft| draft.pictures = pictures)
             />
             <ErrorLine id="order-pictures-all" error=desk.error("pictures") />
