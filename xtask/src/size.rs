@@ -17,11 +17,11 @@ struct Budget {
 }
 
 /// The app alone, as it lies on disk: parsing and compiling cost by this number.
-const APP_RAW: Budget = Budget { what: "app, raw", most: 4_760_000, goal: 900_000 };
+const APP_RAW: Budget = Budget { what: "app, raw", most: 4_900_000, goal: 900_000 };
 /// The app alone, as a host sends it.
-const APP_BROTLI: Budget = Budget { what: "app, brotli", most: 1_292_000, goal: 220_000 };
+const APP_BROTLI: Budget = Budget { what: "app, brotli", most: 1_330_000, goal: 220_000 };
 /// The whole folder, as a host sends it.
-const ALL_BROTLI: Budget = Budget { what: "everything, brotli", most: 1_338_000, goal: 300_000 };
+const ALL_BROTLI: Budget = Budget { what: "everything, brotli", most: 1_378_000, goal: 300_000 };
 
 #[derive(Default, Clone, Copy)]
 struct Bytes {

@@ -1,7 +1,9 @@
 //! The list of orders: by handover, filtered by stage, searched.
 
 use std::cmp::Reverse;
+use std::time::Duration;
 
+use leptos::leptos_dom::helpers::{TimeoutHandle, set_timeout_with_handle};
 use leptos::prelude::*;
 use rackweek::calendar::{Date, Wall};
 use rackweek::order::{HandoverWay, Order, OrderId, Stage};
@@ -16,8 +18,12 @@ use crate::app::parts::{For, Icon, Input, OrderMark, StageBadge, is_unfolded, st
 use crate::app::state::words;
 use crate::app::{AppState, Form, Page, intl, prefs, routes};
 
-/// Orders drawn at once; the others follow when they are asked for. A search looks through all.
+/// Orders drawn at once: a screen of them, so that a letter of a search is answered within a blink.
+const FIRST: usize = 8;
+/// Orders drawn soon after; the others follow when they are asked for. A search looks through all.
 const SHOWN: usize = 30;
+/// How long nothing is typed before the others are drawn, ms.
+const QUIET_MS: u64 = 150;
 
 /// Ids in the order of the list: what is to come first, then what is done, the newest first.
 fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
@@ -42,7 +48,21 @@ pub(super) fn OrderList() -> impl IntoView {
     let state = expect_context::<AppState>();
     let stage = RwSignal::new(None::<Stage>);
     let search = RwSignal::new(String::new());
-    let shown = RwSignal::new(SHOWN);
+    let shown = RwSignal::new(FIRST);
+    let waiting = StoredValue::new(None::<TimeoutHandle>);
+    // Before each letter and stage, so that no row is drawn only to be taken away.
+    let begin = move || {
+        if let Some(waiting) = waiting.get_value() {
+            waiting.clear();
+        }
+        shown.set(FIRST);
+        // The page may be left before; then nothing is there to be set.
+        let more = move || {
+            let _ = shown.try_set(SHOWN);
+        };
+        waiting.set_value(set_timeout_with_handle(more, Duration::from_millis(QUIET_MS)).ok());
+    };
+    begin();
     let ids = Memo::new(move |_| listed(&state.book.read(), stage.get(), &search.read()));
     let first = move || ids.read().iter().copied().take(shown.get()).collect::<Vec<OrderId>>();
     let count = move |stage: Option<Stage>| {
@@ -58,7 +78,10 @@ pub(super) fn OrderList() -> impl IntoView {
                 aria-pressed=move || (stage.get() == one).to_string()
                 // A stage in which nothing stands only takes room.
                 hidden=move || one.is_some() && stage.get() != one && count(one) == 0
-                on:click=move |_| stage.set(one)
+                on:click=move |_| {
+                    begin();
+                    stage.set(one);
+                }
             >
                 {name}
                 <span class="number soft">{move || count(one)}</span>
@@ -82,7 +105,10 @@ pub(super) fn OrderList() -> impl IntoView {
                     kind="search"
                     quiet=true
                     value=search
-                    on_input=move |text| search.set(text)
+                    on_input=move |text| {
+                        begin();
+                        search.set(text);
+                    }
                 />
             </div>
             <UnsentDraft />
@@ -111,7 +137,7 @@ pub(super) fn OrderList() -> impl IntoView {
             </ul>
             {move || {
                 let more = ids.read().len().saturating_sub(shown.get());
-                (0 < more)
+                (0 < more && SHOWN <= shown.get())
                     .then(|| {
                         view! {
                             <div>
