@@ -8,17 +8,25 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use common::Bench;
 use rackweek::calendar::Date;
+use rackweek::kitchen::boxes::Container;
 use rackweek::order::{Item, ItemId, OrderId};
 use rackweek::quote::{Costs, Dues, Effort, Goods, Rates, tax};
-use rackweek::supply::{Kind, Pack, Supplies, catalogue, good, goods_of, with_waste};
+use rackweek::supply::{Pack, Supplies, catalogue, good, goods_of, with_waste};
 use serde::Deserialize;
 
 #[derive(Deserialize)]
 struct Totals {
     packs: BTreeMap<String, (u32, i64)>,
+    kitchen: Put,
     orders: Vec<Ordered>,
-    left_out: Vec<String>,
     quotes: Vec<Quoted>,
+}
+
+/// What things are put into.
+#[derive(Deserialize)]
+struct Put {
+    containers: Vec<Container>,
+    tray: (u16, u16),
 }
 
 #[derive(Deserialize)]
@@ -28,7 +36,8 @@ struct Ordered {
     spares: u32,
     options: BTreeMap<String, i64>,
     milli: BTreeMap<String, u64>,
-    cost: i64,
+    ingredients: i64,
+    packaging: i64,
 }
 
 #[derive(Deserialize)]
@@ -57,8 +66,7 @@ fn totals() -> Totals {
 
 #[test]
 fn what_orders_use_up_and_cost_agrees_to_the_milligram_and_the_cent() {
-    let Totals { packs, orders, left_out, .. } = totals();
-    assert_eq!(left_out, [""; 0], "no amount of food follows from trays or boxes");
+    let Totals { packs, kitchen, orders, .. } = totals();
     assert_eq!(
         packs.keys().collect::<BTreeSet<_>>(),
         catalogue().iter().map(|good| &good.id).collect()
@@ -66,7 +74,12 @@ fn what_orders_use_up_and_cost_agrees_to_the_milligram_and_the_cent() {
     let packs =
         packs.into_iter().map(|(id, (size, price))| (id, vec![Pack { size, price: Some(price) }]));
     let supplies = Supplies { packs: packs.collect(), ..Supplies::default() };
-    let (mut cards, mut amounts) = (BTreeSet::new(), 0);
+    let mut bench = Bench::default();
+    bench.kitchen.boxes.containers = kitchen.containers;
+    for rack in &mut bench.kitchen.racks {
+        (rack.tray_width, rack.tray_depth) = kitchen.tray;
+    }
+    let (mut cards, mut amounts) = (BTreeSet::new(), BTreeMap::new());
     for of in orders {
         let item = Item {
             id: ItemId(1),
@@ -77,22 +90,25 @@ fn what_orders_use_up_and_cost_agrees_to_the_milligram_and_the_cent() {
             notes: String::new(),
             versions: BTreeMap::new(),
         };
-        let work = Bench::default().work(item);
+        let work = bench.work(item);
         let mut milli: BTreeMap<String, u64> = BTreeMap::new();
         for used in &work.supplies {
-            if good(&used.of).is_some_and(|good| good.kind == Kind::Ingredient) {
-                *milli.entry(used.of.clone()).or_default() += with_waste(used);
-            }
+            *milli.entry(used.of.clone()).or_default() += with_waste(used);
         }
         let what = format!("{} {} + {} {:?}", of.card, of.count, of.spares, of.options);
         assert_eq!(milli, of.milli, "{what}");
-        assert_eq!(goods_of(&work, OrderId(1), &supplies).ingredients, of.cost, "{what}");
-        amounts += milli.len();
+        let goods = goods_of(&work, OrderId(1), &supplies);
+        let costs = (goods.ingredients, goods.packaging);
+        assert_eq!(costs, (of.ingredients, of.packaging), "{what}");
+        for id in milli.keys() {
+            let kind = good(id).expect("of the catalogue").kind;
+            *amounts.entry(kind).or_insert(0) += 1;
+        }
         cards.insert(of.card);
     }
     let products = rackweek::card::builtin().into_iter().filter(|card| !card.component).count();
     assert_eq!(cards.len(), products);
-    assert!(500 < amounts, "{amounts} amounts");
+    assert!(amounts.values().all(|count| 300 < *count), "{amounts:?}");
 }
 
 #[test]

@@ -7,7 +7,7 @@ import { test } from 'node:test';
 import { demandAccessible } from './support/axe.mjs';
 import { DEVICES, withApp } from './support/browser.mjs';
 import { withMany } from './support/many.mjs';
-import { demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, saved, tryDemo } from './support/user.mjs';
+import { demandFingerSizes, demandNoSidewaysScroll, goTo, openApp, press, rowsDrawn, saved, tryDemo } from './support/user.mjs';
 
 const OUT = new URL('out', import.meta.url).pathname;
 
@@ -43,7 +43,7 @@ test('two thousand orders: one is found as it is typed', async () => {
     await tryDemo(page);
     await withMany(page, 2000);
     await goTo(page, 'Order book');
-    await page.locator('.order-name').first().waitFor();
+    await rowsDrawn(page);
     assert.equal(await page.locator('.order-name').count(), 30, 'the others when they are asked for');
     await press(page, page.getByRole('button', { name: /^Show 30 more of 19\d\d$/ }));
     assert.equal(await page.locator('.order-name').count(), 60);

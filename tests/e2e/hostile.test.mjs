@@ -10,7 +10,7 @@ import { test } from 'node:test';
 
 import { DEVICES, withApp } from './support/browser.mjs';
 import { HOSTILE } from './support/hostile.mjs';
-import { PAGES, demandNoSidewaysScroll, goTo, openApp, press, said, saved, tryDemo } from './support/user.mjs';
+import { PAGES, demandNoSidewaysScroll, goTo, openApp, press, rowsDrawn, said, saved, tryDemo } from './support/user.mjs';
 
 assert.ok(new Set(HOSTILE).size >= 100, `${HOSTILE.length} texts`);
 
@@ -90,6 +90,7 @@ test('a book full of hostile texts is restored, stands on every page as text, an
       }
       await goTo(page, 'Order book');
       // A long book is drawn in parts.
+      await rowsDrawn(page);
       const more = page.getByRole('button', { name: /^Show \d+ more of/ });
       while ((await more.count()) > 0) await press(page, more);
       const shown = (await page.locator('main').textContent()).replaceAll(/\s+/gu, ' ');

@@ -1,7 +1,7 @@
-"""What orders use up and what they cost, reckoned a second time.
+"""What orders use up and what they cost, packaging too, reckoned a second time.
 
-By the rules as `src/card/mod.rs`, `src/card/model.rs` and `src/quote` state them in words, with whole fractions and
-nothing but Python's standard library; no line of the project's own code is used. `tests/independent_totals.rs` holds
+By the rules as `src/card/mod.rs`, `src/card/model.rs`, `src/card/things.rs`, `src/kitchen/boxes` and `src/quote` state
+them in words, with whole fractions and nothing but Python's standard library; no line of the project's own code is used. `tests/independent_totals.rs` holds
 the project against it, to the milligram and the minor unit. Write it anew after a built-in card has changed:
 
     python3 tests/independent/totals.py > tests/data/totals.json
@@ -11,15 +11,94 @@ import json
 import pathlib
 import random
 from fractions import Fraction
-from math import ceil, floor, prod
+from math import ceil, floor, isqrt, prod
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 CARDS = {card["id"]: card for card in (json.loads(path.read_text()) for path in (ROOT / "src/card/builtin").glob("*.json"))}
 GOODS = {good["id"]: good for good in json.loads((ROOT / "src/supply/catalogue.json").read_text())}
 
 
+# What things are put into, invented: inside width, depth and height, wall (mm), and how many stand on each other.
+CONTAINERS = [
+    {"name": name, "purpose": purpose, "width": w, "depth": d, "height": h, "wall": wall, "pile": pile}
+    for name, purpose, w, d, h, wall, pile in [
+        ("low box", "piece-box", 260, 190, 60, 2, 4),
+        ("long box", "piece-box", 340, 170, 70, 2, 3),
+        ("deep box", "piece-box", 230, 230, 110, 3, 2),
+        ("tall box", "piece-box", 250, 210, 170, 2, 1),
+        ("flat tin", "tin", 270, 200, 90, 2, 3),
+        ("square tin", "tin", 240, 240, 130, 2, 3),
+        ("jar", "tub", 90, 90, 80, 4, 1),
+        ("pail", "tub", 210, 150, 90, 4, 3),
+        ("short bag", "bag", 150, 240, 30, 0, 3),
+        ("long bag", "bag", 180, 320, 40, 0, 3),
+    ]
+]
+TRAY = (310, 440)
+
+
 class Unknown(Exception):
-    """A number that follows from the kitchen's trays and boxes."""
+    """A number that no rule gives."""
+
+
+def on_floor(width, depth, across, gap, edge, cells):
+    """Round pieces on a rectangle: the best of a square grid and, along either side, of rows of which every second one
+    is shifted by half a step, the step stretched until the row fills the side."""
+    pitch = across + gap
+    a, b = (side + gap - 2 * edge - pitch for side in (width, depth))
+    if min(a, b) < 0:
+        return 0
+    best = (a // pitch + 1) * (b // pitch + 1)
+    for a, b in [] if cells else [(a, b), (b, a)]:
+        half_steps = 1
+        while half_steps == 1 or 2 * a >= half_steps * pitch:
+            half = Fraction(a, half_steps)
+            # Neighbours of the next row are a pitch away along the slope, those of the row after next straight on.
+            apart = max(pitch * pitch - half * half, Fraction(pitch * pitch, 4))
+            rows = isqrt(floor(Fraction(b * b) / apart)) + 1
+            count = sum(len(range(row % 2, half_steps + 1, 2)) for row in range(rows))
+            best = max(best, count)
+            half_steps += 1
+    return best
+
+
+def fewest(of, amount, holds):
+    """As many as the largest of a kind would be."""
+    largest = max(holds(box) for box in CONTAINERS if box["purpose"] == of)
+    return max(1, ceil(Fraction(amount, largest)))
+
+
+def bag_holds(bag):
+    """Two thirds of a prism with the section of a filled bag, rounded at its sides, ml."""
+    width, thick = bag["width"] // 2, min(bag["height"], bag["width"] // 2)
+    section = width * thick - floor(Fraction(7854, 10_000) * thick * thick)
+    return section * bag["depth"] * 2 // 3 // 1000
+
+
+def standing(thing, numbers):
+    """How many of a thing there are."""
+    kind = thing["is"]
+    amount = max(0, numbers[thing.get("of") or thing["grams"]])
+    if amount == 0 or kind in ("board-cake", "boxed-cake", "wrapped"):
+        return amount
+    if kind in ("tubs", "bags"):
+        ml = ceil(Fraction(amount * 1000, thing["density"]))
+        if kind == "bags":
+            return fewest("bag", ml, bag_holds)
+        deepest = Fraction(thing.get("deepest", 10_000))
+        return fewest("tub", ml, lambda tub: tub["width"] * tub["depth"] * min(tub["height"] * Fraction(9, 10), deepest) // 1000)
+    across, gap = max(0, numbers[thing["across"]]), thing.get("gap", 0)
+    if kind == "trays":
+        return ceil(Fraction(amount, on_floor(*TRAY, across, gap, thing.get("edge", 0), False)))
+    boxes = []
+    for box in CONTAINERS:
+        layers = min(box["height"] // thing["thick"], thing.get("layers", 1))
+        on_one = on_floor(box["width"], box["depth"], across, gap, 0, thing.get("cells", False))
+        if box["purpose"] == {"boxed": "piece-box", "tins": "tin"}[kind] and layers and on_one:
+            least = ceil(Fraction(amount, thing.get("most", amount)))
+            boxes.append(max(least, ceil(Fraction(ceil(Fraction(amount, layers)), on_one))))
+    # Boxes of twelve, where none of the list takes a piece.
+    return min(boxes, default=ceil(Fraction(amount, 12)))
 
 
 class Numbers:
@@ -31,12 +110,16 @@ class Numbers:
         for option in card.get("options", []):
             self.known[option["id"]] = chosen.get(option["id"], option.get("default", 0))
         self.rules = {count["id"]: count for count in card.get("counts", [])}
+        self.things = {thing["id"]: thing for thing in card.get("things", [])}
 
     def __getitem__(self, name):
         if name not in self.known:
-            if name not in self.rules:
+            if name in self.things:
+                self.known[name] = standing(self.things[name], self)
+            elif name in self.rules:
+                self.known[name] = self.follow(self.rules[name])
+            else:
                 raise Unknown(name)
-            self.known[name] = self.follow(self.rules[name])
         return self.known[name]
 
     def follow(self, rule):
@@ -65,9 +148,9 @@ class Numbers:
 
 
 def use_up(card, numbers, used):
-    """Adds what a batch uses of each good, in thousandths of a gram, what is bought on top included."""
+    """Adds what a batch uses of each good, in thousandths of a gram or piece, what is bought on top included."""
     happens = {step["id"]: numbers.holds(step.get("when")) for step in card["steps"]}
-    for supply in card.get("ingredients", []):
+    for supply in card.get("ingredients", []) + card.get("packaging", []):
         if not happens[supply["step"]] or not numbers.holds(supply.get("when")):
             continue
         milli = ceil(Fraction(numbers.sum(supply["amount"]) * 1000, supply.get("over", 1)))
@@ -92,7 +175,7 @@ def half_up(amount):
 
 
 def price_of(good):
-    """A package of each good: its grams and its price, invented."""
+    """A package of each good: its grams or pieces and its price, invented."""
     at = sorted(GOODS).index(good)
     return 250 + 125 * (at % 7), 99 + 37 * (at % 11)
 
@@ -109,24 +192,21 @@ def order(draw, card):
 
 
 def orders(draw):
-    out, left_out = [], set()
+    out = []
     for name in sorted(name for name, card in CARDS.items() if not card.get("component")):
         card = CARDS[name]
         for _ in range(6):
             options, ordered, spares = order(draw, card)
             used = {}
-            try:
-                use_up(card, Numbers(card, ordered + spares, ordered, spares, options), used)
-            except Unknown as unknown:
-                left_out.add(f"{name}: {unknown}")
-                continue
-            cost = 0
+            use_up(card, Numbers(card, ordered + spares, ordered, spares, options), used)
+            cost = {"ingredient": 0, "packaging": 0}
             for good, milli in used.items():
                 if GOODS[good]["group"] != "tap":
                     size, price = price_of(good)
-                    cost += half_up(Fraction(price * milli, size * 1000))
-            out.append({"card": name, "count": ordered, "spares": spares, "options": options, "milli": used, "cost": cost})
-    return out, sorted(left_out)
+                    cost[GOODS[good].get("kind", "ingredient")] += half_up(Fraction(price * milli, size * 1000))
+            made = {"card": name, "count": ordered, "spares": spares, "options": options, "milli": used}
+            out.append(made | {"ingredients": cost["ingredient"], "packaging": cost["packaging"]})
+    return out
 
 
 def quotes(draw):
@@ -155,9 +235,9 @@ def quotes(draw):
 
 def main():
     draw = random.Random(2026)
-    made, left_out = orders(draw)
     packs = {good: price_of(good) for good in sorted(GOODS)}
-    print(json.dumps({"packs": packs, "orders": made, "left_out": left_out, "quotes": quotes(draw)}, indent=1))
+    kitchen = {"containers": CONTAINERS, "tray": TRAY}
+    print(json.dumps({"packs": packs, "kitchen": kitchen, "orders": orders(draw), "quotes": quotes(draw)}, indent=1))
 
 
 main()

@@ -28,6 +28,11 @@ export async function goTo(page, title) {
   await page.getByRole('heading', { level: 1, name: title }).waitFor();
 }
 
+/** Waits until the rows of the order book that are drawn without being asked for stand. */
+export async function rowsDrawn(page) {
+  await page.locator('.order-list[aria-busy="false"]').waitFor({ state: 'attached' });
+}
+
 /** Waits until everything on screen is on disk. */
 export async function saved(page) {
   await page.locator('[data-save="Saved"]').waitFor();

@@ -130,7 +130,10 @@ pub(super) fn OrderList() -> impl IntoView {
                         view! { <p class="card soft">{text}</p> }
                     })
             }}
-            <ul class="order-list">
+            <ul
+                class="order-list"
+                aria-busy=move || (shown.get() < SHOWN && shown.get() < ids.read().len()).to_string()
+            >
                 <For each=first key=|id| id.0 let(id)>
                     <OrderRow id=id />
                 </For>
