@@ -3,6 +3,7 @@
 // `withApp` fails on anything that the page's policy refused and on any error that nobody caught.
 
 import assert from 'node:assert/strict';
+import { createHash } from 'node:crypto';
 import { readFile, writeFile, mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
@@ -10,6 +11,7 @@ import { test } from 'node:test';
 
 import { DEVICES, withApp } from './support/browser.mjs';
 import { HOSTILE } from './support/hostile.mjs';
+import { photo } from './support/photo.mjs';
 import { PAGES, demandNoSidewaysScroll, goTo, openApp, press, rowsDrawn, said, saved, tryDemo } from './support/user.mjs';
 
 assert.ok(new Set(HOSTILE).size >= 100, `${HOSTILE.length} texts`);
@@ -31,6 +33,22 @@ async function exported(page) {
   const download = page.waitForEvent('download');
   await press(page, page.getByRole('button', { name: 'Export a backup' }));
   return JSON.parse(await readFile(await (await download).path(), 'utf8'));
+}
+
+/** What is filled in freely of an order. */
+const texts = (body) => [
+  ...[body.client, body.theme, body.notes, body.allergies],
+  ...[...body.items.map((item) => item.notes), ...body.pictures.map((one) => one.words)],
+];
+
+/** A small picture of the backup, another one for each number. */
+function picture(backup, number, words) {
+  const { buffer } = photo('', 4, 3, [number % 256, number >> 8, 0], [250, 250, 245]);
+  const text = `data:image/png;base64,${buffer.toString('base64')}`;
+  const id = createHash('sha256').update(text).digest('hex').slice(0, 32);
+  backup.pictures ??= {};
+  backup.pictures[id] = text;
+  return { id, width: 4, height: 3, words };
 }
 
 /** Puts a text of the list, each in turn, into every place that is filled in freely; gives what stands where. */
@@ -59,13 +77,29 @@ function fillIn(backup) {
     Object.assign(body, { client: name(), theme: next(), notes: next(), allergies: next() });
     if (body.handover.way.place !== undefined) body.handover.way.place = name();
     for (const item of body.items) item.notes = next();
-    placed[id] = [body.client, body.theme, body.notes, body.allergies, ...body.items.map((item) => item.notes)];
+    // As many as one order may have with the first, one with each of the others.
+    const many = id === orders[0].id ? 12 : 1;
+    body.pictures = Array.from({ length: many }, (_, at) => picture(backup, Number(id) * 12 + at, next()));
+    placed[id] = texts(body);
   }
   for (const { kind, body } of backup.records) {
     if (kind === 'kitchen') for (const shelf of [...body.fridge, ...body.freezer, ...body.room, ...body.racks]) shelf.name = name();
     if (kind === 'time') for (const span of [...body.day_job, ...body.family, ...body.exceptions]) span.label = name();
   }
   return placed;
+}
+
+/** The order with most pictures shows each by its words, letter by letter. */
+async function demandPicturesNamed(page, orders) {
+  const { id, body } = orders.find((order) => order.body.pictures.length === 12);
+  await page.goto(new URL(`?page=orders&order=${id}`, page.url()).href);
+  const images = page.getByRole('list', { name: 'Pictures of this order' }).locator('img');
+  await images.nth(11).waitFor();
+  const shown = await images.evaluateAll((all) => all.map((image) => image.alt));
+  const said = body.pictures.map(({ words }, at) => (words === '' ? `Picture ${at + 1} of this order` : words));
+  assert.deepEqual(shown, said);
+  await demandOnlyText(page, 'pictures');
+  await demandNoSidewaysScroll(page);
 }
 
 test('a book full of hostile texts is restored, stands on every page as text, and comes out as it went in', async () => {
@@ -98,10 +132,10 @@ test('a book full of hostile texts is restored, stands on every page as text, an
       const missing = clients.filter((client) => !shown.includes(client.replaceAll(/\s+/gu, ' ').trim()));
       assert.deepEqual(missing, [], 'every client stands in the order book, letter by letter');
       const again = await exported(page);
+      await demandPicturesNamed(page, again.records.filter(({ kind }) => kind === 'order'));
       for (const { kind, id, body } of again.records) {
         if (kind !== 'order') continue;
-        const texts = [body.client, body.theme, body.notes, body.allergies, ...body.items.map((item) => item.notes)];
-        assert.deepEqual(texts, placed[id], `order ${id}`);
+        assert.deepEqual(texts(body), placed[id], `order ${id}`);
       }
     });
   } finally {
