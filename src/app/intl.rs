@@ -10,7 +10,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 thread_local! {
     /// Formatters are dear to make and cheap to use.
-    static FORMATS: RefCell<HashMap<&'static str, Option<Function>>> = RefCell::new(HashMap::new());
+    static FORMATS: RefCell<HashMap<String, Option<Function>>> = RefCell::new(HashMap::new());
 }
 
 /// The zone's own name, for example `Europe/London`.
@@ -72,6 +72,13 @@ pub(crate) fn duration(minutes: u32) -> String {
 /// An amount in the baker's currency, as the reader writes it.
 pub(crate) fn money(amount: Minor, rates: &Rates) -> String {
     let plain = written_amount(amount, rates.digits);
+    let name = format!("money {} {}", rates.currency, rates.digits);
+    let number = plain.parse().map_or(JsValue::NULL, |number: f64| JsValue::from_f64(number));
+    formatted(name, || Some(money_formatter(rates)), &number)
+        .unwrap_or_else(|| format!("{plain} {}", rates.currency))
+}
+
+fn money_formatter(rates: &Rates) -> Function {
     let options = Object::new();
     for (key, value) in [
         ("style", "currency"),
@@ -84,21 +91,24 @@ pub(crate) fn money(amount: Minor, rates: &Rates) -> String {
     for key in ["minimumFractionDigits", "maximumFractionDigits"] {
         let _ = Reflect::set(&options, &key.into(), &JsValue::from(rates.digits));
     }
-    let format = Intl::NumberFormat::new(&Array::new(), &options).format();
-    let number = plain.parse().map_or(JsValue::NULL, |number: f64| JsValue::from_f64(number));
-    let text = format.call1(&JsValue::UNDEFINED, &number).ok().and_then(|text| text.as_string());
-    text.unwrap_or_else(|| format!("{plain} {}", rates.currency))
+    Intl::NumberFormat::new(&Array::new(), &options).format()
 }
 
 /// The wall clock is handed over as if it were universal time, so that no zone shifts it again.
-fn format(name: &'static str, parts: &[(&str, &str)], at: Wall) -> String {
-    let function = FORMATS
-        .with_borrow_mut(|formats| formats.entry(name).or_insert_with(|| formatter(parts)).clone());
+fn format(name: &str, parts: &[(&str, &str)], at: Wall) -> String {
     let ms = JsValue::from_f64(at.as_if_utc() as f64 * 60_000.0);
-    function
-        .and_then(|function| function.call1(&JsValue::UNDEFINED, &ms).ok())
-        .and_then(|text| text.as_string())
-        .unwrap_or_else(|| at.to_string())
+    formatted(name.to_owned(), || formatter(parts), &ms).unwrap_or_else(|| at.to_string())
+}
+
+/// What the formatter of this name makes of a value.
+fn formatted(
+    name: String,
+    make: impl FnOnce() -> Option<Function>,
+    value: &JsValue,
+) -> Option<String> {
+    let function =
+        FORMATS.with_borrow_mut(|formats| formats.entry(name).or_insert_with(make).clone())?;
+    function.call1(&JsValue::UNDEFINED, value).ok()?.as_string()
 }
 
 fn formatter(parts: &[(&str, &str)]) -> Option<Function> {

@@ -33,10 +33,12 @@ pub(crate) fn with_commands(
 
 /// A plan that was mended for an outlook, as the views read it.
 pub(crate) fn tried(outlook: Arc<Outlook>, plan: &Plan) -> PlannedWeek {
+    let plan = plan.clone();
+    let plan = if plan.objective.is_some() { outlook.assembled.relieved(plan) } else { plan };
     let objective = plan.objective;
     PlannedWeek {
         outlook,
-        plan: plan.clone(),
+        plan,
         report: Report::default(),
         progress: Progress { evaluations: 0, objective, bound: 0, finished: false },
     }

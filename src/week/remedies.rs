@@ -19,6 +19,8 @@ use super::words::{capitalised, duration, full_day, time_range};
 
 /// By which a handover is put off, to the same time of another day.
 const DAYS_LATER: [i64; 4] = [1, 2, 3, 5];
+/// Hours by which quality may give way, tried one after another.
+const PAST_BEST: [u16; 3] = [12, 48, 96];
 /// What extra hours are called in the list of days that differ.
 const EXTRA: &str = "extra time";
 /// What somebody who helps is called there.
@@ -212,6 +214,9 @@ pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion>
             out.push(Suggestion { words, command: Command::PutOrder(with_none) });
         }
     }
+    if may_be_too_early(conflict) {
+        out.extend(past_its_best(&context, &orders));
+    }
     for days in DAYS_LATER {
         for order in orders.iter().filter_map(|id| input.book.orders.get(id)) {
             let mut later = order.clone();
@@ -229,6 +234,29 @@ pub fn suggestions(input: WeekInput<'_>, conflict: &Conflict) -> Vec<Suggestion>
         }
     }
     out
+}
+
+/// Whether something could stand in the way because it may not wait any longer.
+fn may_be_too_early(conflict: &Conflict) -> bool {
+    match conflict {
+        Conflict::Proven { members, .. } => {
+            members.iter().any(|member| matches!(member, Requirement::Max(_) | Requirement::Gap(_)))
+        }
+        Conflict::NotProven => true,
+    }
+}
+
+/// Quality gives way, an order at a time. Limits of safety do not know of it.
+fn past_its_best(context: &Context<'_>, orders: &[OrderId]) -> Vec<Suggestion> {
+    let book = context.input.book;
+    let of = |hours: u16, id: &OrderId| {
+        let mut order = book.orders.get(id).filter(|order| order.past_best < hours)?.clone();
+        order.past_best = hours;
+        let by = duration(i32::from(hours) * 60);
+        let words = format!("Let {} be up to {by} past its best", context.order_title(*id));
+        Some(Suggestion { words, command: Command::PutOrder(order) })
+    };
+    PAST_BEST.iter().flat_map(|hours| orders.iter().filter_map(|id| of(*hours, id))).collect()
 }
 
 /// What the household could clear.
@@ -264,7 +292,12 @@ fn named_orders(context: &Context<'_>, conflict: &Conflict) -> Vec<OrderId> {
         .iter()
         .filter(|rest| names(&rest.id))
         .filter_map(|rest| context.step(&rest.from).map(|step| step.order));
-    let orders = set_of(steps.chain(points).chain(rests));
+    let limits = work
+        .limits
+        .iter()
+        .filter(|limit| names(&limit.id))
+        .filter_map(|limit| context.step(&limit.from).map(|step| step.order));
+    let orders = set_of(steps.chain(points).chain(rests).chain(limits));
     orders.into_iter().collect()
 }
 
@@ -287,4 +320,33 @@ fn days_off(context: &Context<'_>, orders: &[OrderId]) -> Vec<Suggestion> {
             Suggestion { words, command: Command::SetTime(time) }
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::fixture::fixture;
+    use super::*;
+
+    #[test]
+    fn quality_is_asked_to_give_way_only_where_something_may_not_wait() {
+        let fixture = fixture();
+        let hours = |members: &[&str]| -> Vec<(u32, u16)> {
+            let members = members.iter().map(|of| of.parse().expect("a requirement")).collect();
+            let conflict = Conflict::Proven { members, smallest: true };
+            let before = &fixture.book.orders;
+            let found = suggestions(fixture.input(), &conflict).into_iter();
+            found
+                .filter_map(|suggestion| match suggestion.command {
+                    Command::PutOrder(order) => Some(order),
+                    _ => None,
+                })
+                .filter(|order| order.past_best != before[&order.id].past_best)
+                .map(|order| (order.id.0, order.past_best))
+                .collect()
+        };
+        let late = "latest:o1.handover";
+        assert_eq!(hours(&[late, "min:o1.i1.dry"]), []);
+        assert_eq!(hours(&[late, "max:o1.i1.keep"]), [(1, 12), (1, 48), (1, 96)]);
+        assert_eq!(hours(&["max:o1.i1.baked.limit"]), [(1, 12), (1, 48), (1, 96)]);
+    }
 }

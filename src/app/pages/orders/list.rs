@@ -22,8 +22,9 @@ use crate::app::{AppState, Form, Page, intl, prefs, routes};
 const FIRST: usize = 8;
 /// Orders drawn soon after; the others follow when they are asked for. A search looks through all.
 const SHOWN: usize = 30;
-/// How long nothing is typed before the others are drawn, ms.
-const QUIET_MS: u64 = 150;
+/// How long nothing is typed before the others are drawn, ms: longer than the pause between two letters, so that no
+/// letter waits for rows that the next one takes away.
+const QUIET_MS: u64 = 400;
 
 /// Ids in the order of the list: what is to come first, then what is done, the newest first.
 fn listed(book: &Book, stage: Option<Stage>, search: &str) -> Vec<OrderId> {
